@@ -7,7 +7,9 @@ that other programs do not spoil them.
     target/peers/bin/python tests/peers/readers.py --pictures FOLDER [--missed]
 
 With a SEED, EACH frames of every condition (default 30) and EMPTY without a tag
-(default 60) are written to target/frames/SEED once and read by all.
+(default 60) are written to target/frames/SEED once and read by all. Below the shares
+stand the times for QR symbols, and, beside zxing-cpp, those for all kinds of codes in a
+frame and those for QR symbols in a film's next frames.
 
 With --pictures, every NAME.png in FOLDER and its folders is read; NAME.txt beside
 it says what is written, and without one nothing is. A picture is read if one of
@@ -34,7 +36,7 @@ PROGRAM = ROOT / "target/release/frames"
 def ours(folder, truths):
     said = subprocess.run([PROGRAM, "read", folder], capture_output=True, text=True, check=True)
     answers = [json.loads(line) for line in said.stdout.splitlines()]
-    return {answer["file"]: (answer["texts"], answer["ms"]) for answer in answers}
+    return {answer["file"]: (answer["texts"], answer["ms"], answer["all"], answer["next"]) for answer in answers}
 
 
 def peer(read):
@@ -77,6 +79,20 @@ def share(truths, answers):
 def times(truths, answers):
     spent = sorted(answers[truth["file"]][1] for truth in truths)
     return f"{statistics.median(spent):.1f} / {spent[int(len(spent) * 0.95)]:.1f}" if spent else "-"
+
+
+def beside(ours, theirs, name):
+    """How many times as long as zxing-cpp ours takes."""
+    if not ours:
+        return
+
+    def figures(spent):
+        ordered = sorted(spent)
+        return statistics.median(ordered), ordered[int(len(ordered) * 0.95)], statistics.fmean(ordered)
+
+    pairs = list(zip(figures(ours), figures(theirs), strict=True))
+    said = [f"{mine:.1f} : {peer:.1f} = {mine / peer:.2f}" for mine, peer in pairs]
+    print(f"| {name}: ms median, p95, mean against zxing-cpp | {len(ours)} | " + " | ".join(said) + " |")
 
 
 FORMATS = [
@@ -191,6 +207,11 @@ def main():
     without = [truth for truth in truths if truth["condition"] == "none"]
     for name, some in [("ms with a tag, median / p95", with_tag), ("ms without", without)]:
         print(f"| {name} | {len(some)} | " + " | ".join(times(some, answers[r]) for r in READERS) + " |")
+    all_kinds = peer(zxing_all)(folder, truths)
+    for name, some in [("with a tag", with_tag), ("without", without)]:
+        theirs = [all_kinds[truth["file"]][1] for truth in some]
+        for at, what in [(2, "a frame, all kinds of codes"), (3, "a film's next frames")]:
+            beside([answers["ours"][truth["file"]][at] for truth in some], theirs, f"{what}, {name}")
     for reader in READERS:
         wrong = [
             (truth["file"], text)

@@ -39,7 +39,13 @@ pub struct Scene<'a> {
     pub lay: Option<Lay>,
 }
 
-impl Scene<'_> {
+impl<'a> Scene<'a> {
+    /// All of a frame, at the first pass.
+    pub fn whole(view: &View<'a>) -> Self {
+        let middle = (real(view.width) / 2.0, real(view.height) / 2.0);
+        Self { view: *view, corner: (0.0, 0.0), middle, pass: 0, lay: None }
+    }
+
     /// A place of the part in the frame.
     pub fn place(&self, (x, y): (f64, f64)) -> (f64, f64) {
         (x + self.corner.0, y + self.corner.1)

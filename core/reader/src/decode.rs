@@ -3,7 +3,7 @@
 
 use rxing::qrcode::common::ErrorCorrectionLevel;
 
-use super::galois::correct;
+use super::galois::Syndromes;
 use super::layout::{Layout, format_bits, format_places, masked};
 use super::memory::reserve;
 use super::segments::{Behind, Content, behind, content};
@@ -29,6 +29,7 @@ pub struct Rooms {
     block: Vec<u8>,
     received: Vec<u8>,
     places: Vec<usize>,
+    /// A block's words, the least sure first; empty until that is asked.
     order: Vec<usize>,
     erased: Vec<usize>,
     data: Vec<u8>,
@@ -247,6 +248,8 @@ struct Corrected {
 
 /// Corrects the gathered block, giving up words in one way after the other.
 fn corrected(rooms: &mut Rooms, checks: usize, erase: &[Erase]) -> Option<Corrected> {
+    let syndromes = Syndromes::of(&rooms.block, checks)?;
+    rooms.order.clear();
     for way in erase {
         choose_erased(rooms, checks, *way);
         let erased = *way != Erase::None;
@@ -254,7 +257,7 @@ fn corrected(rooms: &mut Rooms, checks: usize, erase: &[Erase]) -> Option<Correc
             continue;
         }
         rooms.received.clone_from(&rooms.block);
-        if let Some(words) = correct(&mut rooms.block, checks, &rooms.erased) {
+        if let Some(words) = syndromes.correct(&mut rooms.block, &rooms.erased) {
             let pairs = rooms.received.iter().zip(&rooms.block);
             let bits = pairs.map(|(a, b)| (a ^ b).count_ones()).sum();
             return Some(Corrected { words, bits, erased });
@@ -282,9 +285,10 @@ fn choose_erased(rooms: &mut Rooms, checks: usize, way: Erase) {
             }
         }
         Erase::Unsure(twelfths) => {
-            rooms.order.clear();
-            rooms.order.extend(0..rooms.places.len());
-            rooms.order.sort_unstable_by(|a, b| sure(a).total_cmp(&sure(b)).then(a.cmp(b)));
+            if rooms.order.is_empty() {
+                rooms.order.extend(0..rooms.places.len());
+                rooms.order.sort_unstable_by(|a, b| sure(a).total_cmp(&sure(b)).then(a.cmp(b)));
+            }
             rooms.erased.extend(rooms.order.iter().take((checks * twelfths / 12).min(most)));
         }
     }

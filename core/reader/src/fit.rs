@@ -111,8 +111,9 @@ impl Hold {
 pub fn fit(start: &Pose, anchors: &[Anchor], hold: &Hold, steps: usize) -> (Pose, f64) {
     descend(start, &hold.free, steps, |pose| {
         let mut sums = Sums::default();
+        let slopes = pose.slopes();
         for anchor in anchors {
-            let (seen, slopes) = pose.slopes(anchor.symbol.0, anchor.symbol.1);
+            let (seen, slopes) = slopes(anchor.symbol.0, anchor.symbol.1);
             let away = [seen.0 - anchor.seen.0, seen.1 - anchor.seen.1];
             for (away, slopes) in away.iter().zip(slopes) {
                 sums.add(away * anchor.weight, &slopes.map(|v| v * anchor.weight), 2.0);

@@ -2,8 +2,6 @@
 //! 7.5), with erasures. Written here because the libraries for symbols correct
 //! errors only, and half as many of them as erasures.
 
-use std::sync::LazyLock;
-
 /// The most check words of a block of versions 1 to 40.
 const MOST: usize = 68;
 
@@ -12,32 +10,35 @@ struct Tables {
     logs: [u16; 256],
 }
 
-static TABLES: LazyLock<Tables> = LazyLock::new(|| {
+static TABLES: Tables = tables();
+
+const fn tables() -> Tables {
     let (mut powers, mut logs) = ([0; 512], [0; 256]);
-    let mut value = 1_u16;
-    for at in 0..255 {
+    let (mut value, mut at) = (1_u16, 0_u8);
+    while at < 255 {
         let byte = value.to_le_bytes()[0];
-        powers[usize::from(at)] = byte;
-        powers[usize::from(at) + 255] = byte;
-        logs[usize::from(byte)] = at;
+        powers[at as usize] = byte;
+        powers[at as usize + 255] = byte;
+        logs[byte as usize] = at as u16;
         value <<= 1;
         if value > 255 {
             value ^= 0x11D;
         }
+        at += 1;
     }
     Tables { powers, logs }
-});
+}
 
 fn times(a: u8, b: u8) -> u8 {
     if a == 0 || b == 0 {
         return 0;
     }
-    let t = &*TABLES;
+    let t = &TABLES;
     t.powers[usize::from(t.logs[usize::from(a)] + t.logs[usize::from(b)])]
 }
 
 fn inverse(a: u8) -> u8 {
-    let t = &*TABLES;
+    let t = &TABLES;
     t.powers[usize::from(255 - t.logs[usize::from(a)])]
 }
 
@@ -53,43 +54,67 @@ fn value(polynomial: &[u8], x: u8) -> u8 {
     polynomial.iter().rev().fold(0, |sum, c| times(sum, x) ^ c)
 }
 
-/// Corrects a block of data and `checks` check words in place. `erased` names
-/// places, from the first word, whose words are not to be trusted. `None` where
-/// it cannot be corrected; how many words were changed otherwise.
-pub fn correct(block: &mut [u8], checks: usize, erased: &[usize]) -> Option<usize> {
-    if checks > MOST || checks >= block.len() || block.len() > 255 || erased.len() > checks {
-        return None;
-    }
-    let mut syndromes = [0; MOST];
-    for (power_of, s) in syndromes.iter_mut().take(checks).enumerate() {
-        *s = block.iter().fold(0, |sum, word| times(sum, power(power_of)) ^ word);
-    }
-    let syndromes = syndromes.get(..checks)?;
-    if syndromes.iter().all(|s| *s == 0) {
-        return Some(0);
-    }
-    let last = block.len() - 1;
-    let (locator, count) = locator(syndromes, erased, last)?;
-    let evaluator = evaluator(syndromes, &locator);
-    let mut changed = 0;
-    for place in 0..block.len() {
-        let x = power(last - place);
-        let root = inverse(x);
-        if value(&locator, root) == 0 {
-            let slope = slope(&locator, root);
-            if slope == 0 {
-                return None;
-            }
-            let size = times(x, times(value(evaluator.get(..checks)?, root), inverse(slope)));
-            *block.get_mut(place)? ^= size;
-            changed += 1;
+/// What is wrong with a block, however much it is.
+pub struct Syndromes {
+    all: [u8; MOST],
+    checks: usize,
+}
+
+impl Syndromes {
+    /// Those of a block of data and `checks` check words. `None` of a block that cannot be.
+    pub fn of(block: &[u8], checks: usize) -> Option<Self> {
+        if checks > MOST || checks >= block.len() || block.len() > 255 {
+            return None;
         }
+        let mut all = [0; MOST];
+        for (power_of, s) in all.iter_mut().take(checks).enumerate() {
+            *s = syndrome(block, power_of);
+        }
+        Some(Self { all, checks })
     }
-    (changed == count && is_whole(block, checks)).then_some(changed)
+
+    /// Corrects their block in place. `erased` names places, from the first word, whose words
+    /// are not to be trusted. `None` where it cannot be corrected, and then it may be spoilt;
+    /// how many words were changed otherwise.
+    pub fn correct(&self, block: &mut [u8], erased: &[usize]) -> Option<usize> {
+        let checks = self.checks;
+        if erased.len() > checks {
+            return None;
+        }
+        let syndromes = self.all.get(..checks)?;
+        if syndromes.iter().all(|s| *s == 0) {
+            return Some(0);
+        }
+        let last = block.len().checked_sub(1)?;
+        let (locator, count) = locator(syndromes, erased, last)?;
+        let evaluator = evaluator(syndromes, &locator);
+        let (terms, evaluator) = (locator.get(..=count)?, evaluator.get(..checks)?);
+        let mut changed = 0;
+        for place in 0..block.len() {
+            let x = power(last - place);
+            let root = inverse(x);
+            if value(terms, root) == 0 {
+                let slope = slope(terms, root);
+                if slope == 0 {
+                    return None;
+                }
+                let size = times(x, times(value(evaluator, root), inverse(slope)));
+                *block.get_mut(place)? ^= size;
+                changed += 1;
+            }
+        }
+        (changed == count && is_whole(block, checks)).then_some(changed)
+    }
+}
+
+/// A block's value at a power of α.
+fn syndrome(block: &[u8], power_of: usize) -> u8 {
+    let x = power(power_of);
+    block.iter().fold(0, |sum, word| times(sum, x) ^ word)
 }
 
 fn is_whole(block: &[u8], checks: usize) -> bool {
-    (0..checks).all(|p| block.iter().fold(0, |sum, word| times(sum, power(p)) ^ word) == 0)
+    (0..checks).all(|power_of| syndrome(block, power_of) == 0)
 }
 
 /// The polynomial whose roots name the wrong words, and its degree: Berlekamp
@@ -114,7 +139,8 @@ fn locator(syndromes: &[u8], erased: &[usize], last: usize) -> Option<(Polynomia
             continue;
         }
         let old = locator;
-        for (c, b) in locator.iter_mut().zip(&before) {
+        // No term is beyond the step.
+        for (c, b) in locator.iter_mut().zip(&before).take(step + 2) {
             *c ^= times(off, *b);
         }
         if 2 * length <= step + erasures {
@@ -137,7 +163,7 @@ fn evaluator(syndromes: &[u8], locator: &Polynomial) -> Polynomial {
 }
 
 /// The derivative at a place: only odd powers are left.
-fn slope(locator: &Polynomial, x: u8) -> u8 {
+fn slope(locator: &[u8], x: u8) -> u8 {
     let square = times(x, x);
     let odd = locator.iter().skip(1).step_by(2);
     odd.rev().fold(0, |sum, c| times(sum, square) ^ c)
@@ -156,6 +182,10 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
+
+    fn correct(block: &mut [u8], checks: usize, erased: &[usize]) -> Option<usize> {
+        Syndromes::of(block, checks)?.correct(block, erased)
+    }
 
     #[test]
     fn the_standards_example_is_whole() {

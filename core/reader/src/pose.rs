@@ -85,17 +85,17 @@ impl Pose {
         )
     }
 
-    fn surface(&self, u: f64, v: f64) -> Surface {
-        let (s, c) = self.lie.sin_cos();
+    fn surface(&self, (s, c): (f64, f64), u: f64, v: f64) -> Surface {
         let (a, b) = (u * c + v * s, v * c - u * s);
-        let (x, z) = rolled(self.curve, a);
         let angle = self.curve * a;
-        let (sin, cos) = angle.sin_cos();
-        let (x_by, z_by) = if angle.abs() < 1e-3 {
-            (-a * a * angle / 3.0, a * a / 2.0)
+        // Of a plane neither is worth working out.
+        let (sin, cos) = if angle == 0.0 { (0.0, 1.0) } else { angle.sin_cos() };
+        let (x, z, x_by, z_by) = if angle.abs() < 1e-3 {
+            (a, a * angle / 2.0, -a * a * angle / 3.0, a * a / 2.0)
         } else {
             let square = self.curve * self.curve;
-            ((angle * cos - sin) / square, (angle * sin - 1.0 + cos) / square)
+            let by = ((angle * cos - sin) / square, (angle * sin - 1.0 + cos) / square);
+            (sin / self.curve, (1.0 - cos) / self.curve, by.0, by.1)
         };
         // a' = b and b' = −a by ψ.
         let (across, along) = (cos * b - b, -a + x);
@@ -106,9 +106,13 @@ impl Pose {
         }
     }
 
-    /// Where a place is seen, and how that changes with each unknown.
-    pub fn slopes(&self, u: f64, v: f64) -> ((f64, f64), Slopes) {
-        let surface = self.surface(u, v);
+    /// Where places are seen, and how that changes with each unknown.
+    pub fn slopes(&self) -> impl Fn(f64, f64) -> ((f64, f64), Slopes) {
+        let lie = self.lie.sin_cos();
+        move |u, v| self.slopes_of(&self.surface(lie, u, v))
+    }
+
+    fn slopes_of(&self, surface: &Surface) -> ((f64, f64), Slopes) {
         let p = turned(&self.turn, surface.place);
         let depth = (1.0 + self.near * p[2]).max(0.05);
         let seen = self.seen(p);
@@ -218,7 +222,7 @@ mod tests {
         for curve in [0.0, 0.06] {
             let pose = Pose { curve, ..some() };
             for (u, v) in [(0.0, 0.0), (12.0, -9.0), (-5.0, 14.0)] {
-                let (_, slopes) = pose.slopes(u, v);
+                let (_, slopes) = pose.slopes()(u, v);
                 for unknown in 0..UNKNOWNS {
                     let mut step = [0.0; UNKNOWNS];
                     step[unknown] = 1e-6;

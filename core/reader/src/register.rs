@@ -236,8 +236,9 @@ fn seek(view: &View<'_>, bent: &Bent, inverted: bool, sheet: &Sheet, rooms: &mut
 fn drawn(pose: &Pose, lie: f64, seen: &[Seen]) -> Pose {
     let sums = |pose: &Pose| {
         let mut sums = Sums::default();
+        let slopes = pose.slopes();
         for seen in seen {
-            let ((x, y), slopes) = pose.slopes(seen.border.place.0, seen.border.place.1);
+            let ((x, y), slopes) = slopes(seen.border.place.0, seen.border.place.1);
             let (across, along) = seen.across;
             let slopes: [f64; UNKNOWNS] =
                 std::array::from_fn(|n| slopes[0][n] * across + slopes[1][n] * along);

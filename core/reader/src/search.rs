@@ -47,7 +47,17 @@ pub struct Search {
     before: Vec<Trace>,
     /// Frames since all of one was looked at.
     followed: usize,
+    /// So many of the next frames get a share of the tries, if a symbol was seen in none.
+    spared: usize,
+    /// So many of the next frames get all tries, since a symbol was there just now.
+    alert: usize,
+    /// Whether this frame got a share alone.
+    shared: bool,
+    /// What showed itself when all tries were spent last.
+    shown: Option<Glimpse>,
     triples: Vec<Ranked>,
+    /// The middles of the triples that were tried in this frame.
+    tried: Vec<[(f64, f64); 3]>,
     pairs: Vec<Pair>,
     attempts: Attempts,
 }
@@ -74,6 +84,14 @@ const ALIKE: f64 = -1.5;
 /// of fewer pixels than these, which cost little.
 const SMALL: usize = 300_000;
 const HOPE: f64 = 0.65;
+/// How many of the triples that were tried are remembered.
+const TRIED: usize = 128;
+/// Where a film shows no symbol, one frame in so many gets all tries. In the others what costs
+/// least is looked at, with so many triples, and no symbol that could not be read just before.
+const SHARED: usize = 4;
+const SHARE: Budget = Budget { triples: 2, pairs: 0, lines: Lines::Middle };
+/// After a symbol was read so many frames get all tries.
+const ALERT: usize = 10;
 /// All of a frame is looked at after so many in which tags were only followed.
 const FOLLOWED: usize = 5;
 
@@ -108,19 +126,34 @@ impl Search {
             self.follow(view, trace, budget, &mut take);
         }
         self.followed += 1;
-        if before.is_empty() || self.seen.len() < before.len() || self.followed > FOLLOWED {
+        if before.is_empty() && self.spared > 0 {
+            self.spared -= 1;
+            self.read_shared(view, &mut take);
+        } else if before.is_empty() || self.seen.len() < before.len() || self.followed > FOLLOWED {
             self.followed = 0;
             self.read_whole(view, budget, &mut take);
+            self.spared = if self.alert == 0 { SHARED - 1 } else { 0 };
+        }
+        self.alert = self.alert.saturating_sub(1);
+        if !self.seen.is_empty() {
+            (self.spared, self.alert) = (0, ALERT);
         }
         self.before = before;
     }
 
-    /// What stands in the way of a symbol that shows itself in the frame that was read last, of
-    /// which all was looked at; none if a symbol was read, or none is sure to be there.
-    pub fn glimpse(&self, view: &View<'_>) -> Option<Glimpse> {
+    /// What stands in the way of a symbol that shows itself in the frame that was read last, or
+    /// in the last that got all tries; none if a symbol was read, or none is sure to be there.
+    pub fn glimpse(&mut self, view: &View<'_>) -> Option<Glimpse> {
         if !self.seen.is_empty() {
             return None;
         }
+        if !self.shared {
+            self.shown = self.glimpsed(view);
+        }
+        self.shown
+    }
+
+    fn glimpsed(&self, view: &View<'_>) -> Option<Glimpse> {
         let finder = |at: usize| self.finders.get(at);
         for ranked in &self.triples {
             let [Some(a), Some(b), Some(c)] = ranked.finders.map(finder) else { continue };
@@ -144,6 +177,7 @@ impl Search {
         reserve(&mut self.used, scan::MOST);
         [&mut self.seen, &mut self.before].into_iter().for_each(|v| reserve(v, SYMBOLS));
         reserve(&mut self.triples, triple::MOST);
+        reserve(&mut self.tried, TRIED);
         reserve(&mut self.pairs, pair::MOST);
         self.attempts.reserve();
     }
@@ -151,16 +185,31 @@ impl Search {
     /// Forgets where symbols were.
     pub fn forget(&mut self) {
         self.seen.clear();
-        self.followed = 0;
+        (self.followed, self.spared, self.alert) = (0, 0, 0);
+    }
+
+    /// Begins with another frame, or with another part of it.
+    fn begin(&mut self) {
+        self.shared = false;
+        self.finders.clear();
+        self.tried.clear();
+        self.attempts.begin();
+    }
+
+    /// Looks at all of a frame with a share of the tries.
+    fn read_shared(&mut self, view: &View<'_>, take: &mut impl FnMut(&Symbol<'_>)) {
+        self.shared = true;
+        self.finders.clear();
+        self.tried.clear();
+        self.look(&Scene::whole(view), SHARE, take);
     }
 
     fn read_whole(&mut self, view: &View<'_>, budget: Budget, take: &mut impl FnMut(&Symbol<'_>)) {
-        let middle = (real(view.width) / 2.0, real(view.height) / 2.0);
-        let scene = Scene { view: *view, corner: (0.0, 0.0), middle, pass: 0, lay: None };
-        self.finders.clear();
+        let scene = Scene::whole(view);
+        self.begin();
+        self.shown = None;
         self.triples.clear();
         self.pairs.clear();
-        self.attempts.begin();
         for pass in 0..PASSES.len() {
             let small = view.width * view.height < SMALL;
             if pass > 1 && !small && !self.finders.iter().any(|f| f.likeness > HOPE) {
@@ -195,8 +244,7 @@ impl Search {
         let corner = (real(x), real(y));
         let middle = (real(view.width) / 2.0 - corner.0, real(view.height) / 2.0 - corner.1);
         let scene = Scene { view: part, corner, middle, pass: trace.pass, lay: Some(trace.lay) };
-        self.finders.clear();
-        self.attempts.begin();
+        self.begin();
         let known = self.seen.len();
         self.look(&scene, budget, take);
         if self.seen.len() == known {
@@ -260,6 +308,14 @@ impl Search {
                 continue;
             }
             tries += 1;
+            // The passes add to the finders: what failed in one fails in the next as well.
+            let middles = triple.corners.map(|f| (f.x, f.y));
+            if self.tried.contains(&middles) {
+                continue;
+            }
+            if self.tried.len() < TRIED {
+                self.tried.push(middles);
+            }
             if let Some(reading) = self.attempts.read_triple(scene, triple) {
                 // Anyone who has read one may look for as many again.
                 tries = 0;

@@ -164,6 +164,11 @@ impl Plan {
         3 + 7 * digit + if digit >= self.left { self.middle } else { 0 }
     }
 
+    /// How many shapes a place may have: behind the middle there is set C alone.
+    fn shapes(&self, digit: usize) -> usize {
+        if digit >= self.left { SHAPES / 2 } else { SHAPES }
+    }
+
     /// Edges whose modules are known if none is lost: guards' and digits' ends.
     fn known(&self, edges: &[f64]) -> Vec<(f64, f64)> {
         let mut known = Vec::with_capacity(32);
@@ -278,28 +283,46 @@ pub fn table(kind: Kind, shapes: &Shapes) -> Table {
     let mut shapes = *shapes;
     shapes.iter_mut().for_each(normalise);
     // What looks like no digits at all is not looked at closely.
-    let plain = LOOKS.get(PLAIN).map_or(0.0, |look| scores(plan, look, &shapes).0);
+    let plain = LOOKS.get(PLAIN).map_or(0.0, |look| best_sum(plan, &likes(plan, look, &shapes)));
     if f64::from(plain) < 0.6 * real(plan.digits) {
         return NOTHING;
     }
-    let looks = LOOKS.iter().map(|look| scores(plan, look, &shapes));
-    looks.max_by(|a, b| a.0.total_cmp(&b.0)).map_or(NOTHING, |best| best.1)
+    let looks = LOOKS.iter().map(|look| likes(plan, look, &shapes));
+    let sums = looks.map(|likes| (best_sum(plan, &likes), likes));
+    let best = sums.max_by(|a, b| a.0.total_cmp(&b.0));
+    best.map_or(NOTHING, |(_, likes)| scores(plan, &likes))
 }
 
 const NOTHING: Table = [[0.0; SHAPES]; 12];
 
-fn scores(plan: &Plan, look: &Look, shapes: &Shapes) -> (f32, Table) {
-    let (mut table, mut sum) = (NOTHING, 0.0);
-    for (digit, shape) in shapes.iter().enumerate().take(plan.digits) {
-        let behind = digit >= plan.left;
-        let known = if behind { &look.right } else { &look.left };
-        // Behind the middle there is set C alone.
-        let count = if behind { SHAPES / 2 } else { SHAPES };
-        for (score, known) in table[digit].iter_mut().zip(known).take(count) {
-            let like = likeness(shape, known).max(0.0);
-            *score = -(1.02 - like * like).ln();
+/// How much each place looks like each digit in a look, 0 to 1.
+fn likes(plan: &Plan, look: &Look, shapes: &Shapes) -> Table {
+    let mut table = NOTHING;
+    let places = table.iter_mut().zip(shapes).take(plan.digits);
+    for (digit, (likes, shape)) in places.enumerate() {
+        let known = if digit >= plan.left { &look.right } else { &look.left };
+        for (like, known) in likes.iter_mut().zip(known).take(plan.shapes(digit)) {
+            *like = likeness(shape, known).max(0.0);
         }
-        sum += table[digit].iter().copied().fold(0.0, f32::max);
     }
-    (sum, table)
+    table
+}
+
+/// The logarithm of a likelihood.
+fn score(like: f32) -> f32 {
+    -(1.02 - like * like).ln()
+}
+
+/// The sum of the scores of what each place looks like most.
+fn best_sum(plan: &Plan, likes: &Table) -> f32 {
+    let best = |row: &[f32; SHAPES]| score(row.iter().copied().fold(0.0, f32::max)).max(0.0);
+    likes.iter().take(plan.digits).map(best).sum()
+}
+
+fn scores(plan: &Plan, likes: &Table) -> Table {
+    let mut table = *likes;
+    for (digit, scores) in table.iter_mut().enumerate().take(plan.digits) {
+        scores.iter_mut().take(plan.shapes(digit)).for_each(|v| *v = score(*v));
+    }
+    table
 }

@@ -91,6 +91,11 @@ pub fn normalise(shape: &mut Shape) {
     shape.iter_mut().for_each(|v| *v /= length.max(1e-3));
 }
 
+/// The correlation of two shapes, by four sums at once.
 pub fn likeness(a: &Shape, b: &Shape) -> f32 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
+    let mut sums = [0.0; 4];
+    for (a, b) in a.as_chunks::<4>().0.iter().zip(b.as_chunks::<4>().0) {
+        sums.iter_mut().zip(a.iter().zip(b)).for_each(|(sum, (a, b))| *sum += a * b);
+    }
+    sums.iter().sum()
 }
