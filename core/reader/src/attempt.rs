@@ -167,16 +167,16 @@ impl Attempts {
                 }
             }
             let first = best[0].filter(|c| c.score >= EAGER && c.layout.side == layout.side);
-            let reading = first.and_then(|c| self.read_choice(scene, &c, inverted));
-            if reading.is_some() {
-                return reading;
+            if let Some(said) = first.and_then(|c| self.read_choice(scene, &c, inverted)) {
+                return said.reading();
             }
         }
         let top = best[0]?.score;
         let near = || best.into_iter().flatten().filter(|c| c.score > top - 0.2);
-        near()
-            .find_map(|choice| self.read_choice(scene, &choice, inverted))
-            .or_else(|| near().find_map(|choice| self.read_registered(scene, &choice, inverted)))
+        if let Some(said) = near().find_map(|c| self.read_choice(scene, &c, inverted)) {
+            return said.reading();
+        }
+        near().find_map(|choice| self.read_registered(scene, &choice, inverted))
     }
 
     /// Draws a pose to what is seen, and reads again.
@@ -230,9 +230,9 @@ impl Attempts {
     ) -> Option<Reading> {
         self.sheet.look_bent(&scene.view, bent, layout.side);
         let agreement = self.sheet.agreement(layout, inverted);
-        let text = self.read_sheet(layout, inverted).or_else(|| {
+        let text = self.read_sheet(layout, inverted).text().or_else(|| {
             self.sheet.sharpen();
-            self.read_sheet(layout, inverted)
+            self.read_sheet(layout, inverted).text()
         });
         let corners = corners(layout, |u, v| scene.place(bent.project(u, v)));
         if text.is_none() && agreement > LOST {
@@ -241,21 +241,34 @@ impl Attempts {
         Some(Reading { content: text?, corners, lay })
     }
 
+    /// Reads a pose as it is; none if another may do.
     fn read_choice(
         &mut self,
         scene: &Scene<'_>,
         choice: &Choice,
         inverted: bool,
-    ) -> Option<Reading> {
+    ) -> Option<Outcome> {
         let (pose, layout) = (&choice.fitted.pose, choice.layout);
         self.sheet.look(&scene.view, pose, layout.side);
-        let text = self.read_sheet(layout, inverted)?;
-        let corners = corners(layout, |u, v| scene.place(pose.project(u, v)));
-        Some(Reading { content: text, corners, lay: Lay::of(pose, layout.side) })
+        let said = self.read_sheet(layout, inverted);
+        let corners = || corners(layout, |u, v| scene.place(pose.project(u, v)));
+        match said {
+            Said::Text(content) => {
+                let (corners, lay) = (corners(), Lay::of(pose, layout.side));
+                Some(Outcome::Read(Reading { content, corners, lay }))
+            }
+            // All that is known agrees, and what should be format information is none.
+            Said::Nothing if self.sheet.agreement(layout, inverted) > LOST => {
+                self.lost.push(corners());
+                Some(Outcome::Lost)
+            }
+            Said::Nothing | Said::Format => None,
+        }
     }
 
     /// Reads what was sampled, against one threshold after the other.
-    fn read_sheet(&mut self, layout: &Layout, inverted: bool) -> Option<usize> {
+    fn read_sheet(&mut self, layout: &Layout, inverted: bool) -> Said {
+        let mut said = Said::Nothing;
         for way in 0..2 {
             if way == 0 {
                 self.sheet.soft_by_mean(inverted, &mut self.soft);
@@ -273,13 +286,49 @@ impl Attempts {
                     Erase::Unsure(6),
                     Erase::Unsure(8),
                 ];
-                bits.formats().into_iter().find_map(|f| bits.text(f, &ways, &mut self.rooms))
+                let formats = bits.formats()?;
+                said = Said::Format;
+                formats.into_iter().find_map(|f| bits.text(f, &ways, &mut self.rooms))
             });
-            if text.is_some() {
-                return text;
+            if let Some(text) = text {
+                return Said::Text(text);
             }
         }
-        None
+        said
+    }
+}
+
+/// What was found where a symbol should be.
+enum Said {
+    /// A text: where it is kept.
+    Text(usize),
+    /// Format information, but no text.
+    Format,
+    Nothing,
+}
+
+impl Said {
+    const fn text(&self) -> Option<usize> {
+        match self {
+            Self::Text(text) => Some(*text),
+            Self::Format | Self::Nothing => None,
+        }
+    }
+}
+
+/// What ends a try.
+enum Outcome {
+    Read(Reading),
+    /// A symbol is there, and can't be read in any pose.
+    Lost,
+}
+
+impl Outcome {
+    fn reading(self) -> Option<Reading> {
+        match self {
+            Self::Read(reading) => Some(reading),
+            Self::Lost => None,
+        }
     }
 }
 

@@ -84,6 +84,10 @@ const ALIKE: f64 = -1.5;
 /// of fewer pixels than these, which cost little.
 const SMALL: usize = 300_000;
 const HOPE: f64 = 0.65;
+/// Three finders of a higher rank than this, or two of one higher than that, are no symbol's: of
+/// some 150 that were read the highest ranks were -1.9 and -1.9.
+const UNLIKE: f64 = -1.2;
+const UNLIKE_PAIR: f64 = -1.4;
 /// How many of the triples that were tried are remembered.
 const TRIED: usize = 128;
 /// Where a film shows no symbol, one frame in so many gets all tries. In the others what costs
@@ -297,7 +301,7 @@ impl Search {
         triples(&self.finders, &self.used, &mut self.triples);
         let ranked = std::mem::take(&mut self.triples);
         for ranked in &ranked {
-            if tries >= budget.triples {
+            if tries >= budget.triples || ranked.rank > UNLIKE {
                 break;
             }
             let [Some(a), Some(b), Some(c)] = ranked.finders.map(|at| self.finders.get(at)) else {
@@ -345,7 +349,7 @@ impl Search {
         let mut tries = 0;
         for pair in &ranked {
             let sure = pair.finders.iter().any(|f| f.likeness > SURE);
-            if tries >= budget.pairs || !sure {
+            if tries >= budget.pairs || !sure || pair.rank > UNLIKE_PAIR {
                 break;
             }
             if self.is_settled(scene, &pair.finders) {

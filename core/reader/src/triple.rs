@@ -15,7 +15,8 @@ const LARGE: f64 = 70.0;
 #[derive(Clone, Copy)]
 pub struct Ranked {
     pub finders: [usize; 3],
-    rank: f64,
+    /// Lower is better.
+    pub rank: f64,
 }
 
 /// Fills `triples`, best first, from finders that come best first. Finders
