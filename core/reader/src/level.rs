@@ -22,7 +22,7 @@ pub struct Levelled {
     pub scale: usize,
     luma: Vec<u8>,
     away: Vec<i16>,
-    smoothed: Vec<u8>,
+    half: Vec<u8>,
     line: Vec<u16>,
     fours: Vec<u16>,
     columns: Vec<u32>,
@@ -36,23 +36,28 @@ impl Levelled {
         self.scale = if halved { 2 } else { 1 };
         (self.width, self.height) = (view.width / self.scale, view.height / self.scale);
         self.luma.clear();
+        if self.width == 0 || self.height == 0 {
+            return;
+        }
+        let mut half = std::mem::take(&mut self.half);
+        half.clear();
         if halved {
-            view.halve(&mut self.luma);
+            view.halve(&mut half);
+        }
+        let view = View::new(&half, self.width, self.height, self.width).unwrap_or(*view);
+        if smooth {
+            self.smooth(&view);
         } else {
             (0..self.height).for_each(|y| self.luma.extend_from_slice(view.row(y)));
         }
-        if self.width > 0 && self.height > 0 {
-            if smooth {
-                self.smooth();
-            }
-            self.take_away(radius);
-        }
+        self.half = half;
+        self.take_away(radius);
     }
 
     /// Makes room for a frame of so many pixels.
     pub fn reserve(&mut self, width: usize, height: usize) {
         reserve(&mut self.luma, width * height);
-        reserve(&mut self.smoothed, width * height);
+        reserve(&mut self.half, (width / 2) * (height / 2));
         reserve(&mut self.away, width * height);
         reserve(&mut self.line, width + 2);
         reserve(&mut self.fours, width.div_ceil(2) * height.div_ceil(2));
@@ -67,14 +72,13 @@ impl Levelled {
 
     /// Each pixel becomes the mean of the nine around it, weighed 1-2-1 both
     /// ways; beyond the edges the picture is carried on.
-    fn smooth(&mut self) {
-        let mut out = std::mem::take(&mut self.smoothed);
+    fn smooth(&mut self, view: &View<'_>) {
         let mut line = std::mem::take(&mut self.line);
-        out.resize(self.luma.len(), 0);
+        self.luma.resize(self.width * self.height, 0);
         line.resize(self.width + 2, 0);
-        for (y, into) in out.chunks_exact_mut(self.width).enumerate() {
+        for (y, into) in self.luma.chunks_exact_mut(self.width).enumerate() {
             let (above, here, below) =
-                (self.row(y.saturating_sub(1)), self.row(y), self.row(y + 1));
+                (view.row(y.saturating_sub(1)), view.row(y), view.row(y + 1));
             let columns = above.iter().zip(here).zip(below);
             for (sum, ((a, b), c)) in line.iter_mut().skip(1).zip(columns) {
                 *sum = u16::from(*a) + 2 * u16::from(*b) + u16::from(*c);
@@ -88,7 +92,6 @@ impl Levelled {
                 *into = ((a + 2 * b + c + 8) << 4).to_be_bytes()[0];
             }
         }
-        self.smoothed = std::mem::replace(&mut self.luma, out);
         self.line = line;
     }
 
