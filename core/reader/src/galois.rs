@@ -169,6 +169,12 @@ fn slope(locator: &[u8], x: u8) -> u8 {
     odd.rev().fold(0, |sum, c| times(sum, square) ^ c)
 }
 
+/// Corrects a block by its own syndromes.
+#[cfg(test)]
+pub fn correct(block: &mut [u8], checks: usize, erased: &[usize]) -> Option<usize> {
+    Syndromes::of(block, checks)?.correct(block, erased)
+}
+
 /// ISO/IEC 18004, annex I: "01234567" in version 1-M, 16 data words and 10
 /// check words.
 #[cfg(test)]
@@ -182,10 +188,6 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-
-    fn correct(block: &mut [u8], checks: usize, erased: &[usize]) -> Option<usize> {
-        Syndromes::of(block, checks)?.correct(block, erased)
-    }
 
     #[test]
     fn the_standards_example_is_whole() {
