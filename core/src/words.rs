@@ -31,6 +31,7 @@ pub mod owner;
 pub mod packing;
 pub mod pictures;
 pub mod recall;
+pub mod reminder;
 pub mod rental;
 pub mod returns;
 pub mod screens;

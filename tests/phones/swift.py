@@ -55,6 +55,14 @@ for source in sources:
     lines = errors(source.read_text())
     check(not lines, f"{source.relative_to(ROOT)} does not parse at line {lines[:5]}")
 
+# Pages lie over each other and are made before anybody looks at them: whatever of the phone
+# there is once is made once, and by no page.
+app = "\n".join(source.read_text() for source in sorted((IOS / "App/Sources").glob("*.swift")))
+for what, owner in (("AVCaptureSession()", "Camera"), ("AVSpeechSynthesizer()", "Voice")):
+    check(app.count(what) == 1, f"{app.count(what)} places of the app make {what}")
+    made = re.findall(rf"\b{owner}\(", app)
+    check(len(made) == 1 and f"static let own = {owner}(" in app, f"a page makes a {owner} of its own")
+
 kit = IOS / "HosewrightKit"
 module_map = (kit / "Headers/module.modulemap").read_text()
 package = (kit / "Package.swift").read_text()

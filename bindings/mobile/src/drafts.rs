@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 
 use hosewright_core::file;
 use hosewright_core::hose::Label;
+use hosewright_core::photograph::Photograph;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use sha2::{Digest, Sha256};
@@ -17,6 +18,8 @@ use crate::{Obstacle, RefusedError};
 const NAME: &str = "name";
 /// Where it is kept that the phone is silent.
 const SILENT: &str = "silent";
+/// Where it is kept that the phone reminds of what is due.
+const REMINDS: &str = "reminds";
 
 /// The folder of drafts.
 pub(crate) struct Drafts {
@@ -46,9 +49,40 @@ impl Drafts {
             .map_err(|e| not_kept(&e))
     }
 
-    /// Forgets a draft. One that stays behind is offered again, no more.
+    /// Forgets a draft, with its photographs. One that stays behind is offered again, no more.
     pub(crate) fn forget(&self, name: &str) {
         let _ = fs::remove_file(self.place(name));
+        self.forget_photographs(name, |_| false);
+    }
+
+    /// Keeps a photograph with a draft, and gives the name by which that draft has it.
+    pub(crate) fn keep_photograph(
+        &self,
+        name: &str,
+        photograph: &Photograph,
+    ) -> Result<String, RefusedError> {
+        let called = photograph.name().to_string();
+        let place = self.photograph(name, &called);
+        file::write_private(&place, photograph.jpeg()).map_err(|e| not_kept(&e))?;
+        Ok(called)
+    }
+
+    /// Where a draft has a photograph.
+    pub(crate) fn photograph(&self, name: &str, called: &str) -> PathBuf {
+        self.folder.join(format!("{}-{called}.jpg", hash(name)))
+    }
+
+    /// Forgets the photographs of a draft but those that it still has.
+    pub(crate) fn forget_photographs(&self, name: &str, has: impl Fn(&str) -> bool) {
+        let head = format!("{}-", hash(name));
+        for file in fs::read_dir(&self.folder).into_iter().flatten().flatten() {
+            let file_name = file.file_name();
+            let called =
+                file_name.to_str().and_then(|it| it.strip_prefix(&head)?.strip_suffix(".jpg"));
+            if called.is_some_and(|called| !has(called)) {
+                let _ = fs::remove_file(file.path());
+            }
+        }
     }
 
     /// Who writes; empty as long as nobody gave a name.
@@ -72,13 +106,24 @@ impl Drafts {
         self.keep(SILENT, &!speaks)
     }
 
-    /// Names have anything in them that a set's name has, so a file is named
-    /// by a hash.
-    fn place(&self, name: &str) -> PathBuf {
-        let hash: String =
-            Sha256::digest(name).iter().take(16).map(|byte| format!("{byte:02x}")).collect();
-        self.folder.join(format!("{hash}.json"))
+    /// Whether this phone reminds of what is due; it does only if somebody said so.
+    pub(crate) fn reminds(&self) -> bool {
+        self.find(REMINDS)
     }
+
+    /// Keeps whether it does.
+    pub(crate) fn keep_reminds(&self, reminds: bool) -> Result<(), RefusedError> {
+        self.keep(REMINDS, &reminds)
+    }
+
+    fn place(&self, name: &str) -> PathBuf {
+        self.folder.join(format!("{}.json", hash(name)))
+    }
+}
+
+/// Names have anything in them that a set's name has, so a file is named by a hash.
+fn hash(name: &str) -> String {
+    Sha256::digest(name).iter().take(16).map(|byte| format!("{byte:02x}")).collect()
 }
 
 fn not_kept(error: &std::io::Error) -> RefusedError {

@@ -1,7 +1,7 @@
 //! What buttons, headings and fields are called on a phone.
 
 use hosewright_core::view::Action;
-use hosewright_core::words::{labels, set_form};
+use hosewright_core::words::{labels, set_form, tags};
 
 use crate::Words;
 
@@ -46,6 +46,11 @@ of_phones! {
     answer = "Answer";
     read_aloud = "Read aloud";
     photos = "Photos";
+    take_photo = "Take a photo";
+    choose_photo = "Choose a photo";
+    leave_photo = "Leave the photo out";
+    print_tags = tags::TAGS_TITLE;
+    share_file = "Share";
     next_90_days = "90 days";
     next_year = "1 year";
     your_name = "Your name, kept with what you record";

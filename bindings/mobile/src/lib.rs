@@ -44,6 +44,7 @@ mod salvage;
 mod set_answer;
 mod set_picture;
 mod sets;
+mod sharing;
 mod sign;
 mod stock;
 mod tags;
@@ -56,8 +57,8 @@ pub use companion::{
     Wanted, Written, nothing_shown,
 };
 pub use form::{
-    ChoiceShown, FieldKind, FieldShown, FoldShown, FormOf, FormSaved, FormShown, GroupShown,
-    HoseList, Line, PlaceAnswer, PlaceButton, PlaceLine, PlaceShown, TicksShown,
+    ChoiceShown, FieldKind, FieldShown, FileMade, FoldShown, FormOf, FormSaved, FormShown,
+    GroupShown, HoseList, Line, PlaceAnswer, PlaceButton, PlaceLine, PlaceShown, TicksShown,
 };
 pub use hose_line::HoseLine;
 pub use hoses::{HosesShown, VerdictShown};
@@ -75,6 +76,7 @@ pub use salvage::{Salvaged, salvage, salvage_lead, set_aside_files};
 pub use set_answer::SetAnswer;
 pub use set_picture::{At, Mark, Picture, Step, Stroke, TextAnchor};
 pub use sets::{DueLine, DueList, PortLine, SetLine, SetShown};
+pub use sharing::{ReminderShown, RemindingShown, SharingShown};
 pub use sign::{Shape, Sign, Verdict, verdict_signs};
 pub use stock::StockShown;
 pub use tags::{ChipContent, ChipHolds, ChipMessage, PictureFormat, TagPicture, chip_content};

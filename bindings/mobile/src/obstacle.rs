@@ -24,6 +24,10 @@ pub enum Obstacle {
     ChipLost,
     /// A file that another app has could not be fetched.
     FileLost,
+    /// No photo came of the camera or of the phone's own photos.
+    PhotoFailed,
+    /// The person, or the system, lets the app show no reminders.
+    RemindersRefused,
     /// No room is left.
     StorageFull,
     /// Something else writes in the record just now.
@@ -161,6 +165,18 @@ const fn row(obstacle: Obstacle) -> (&'static str, &'static str, &'static [WayOn
             "Save it on this phone first, or have it sent again.",
             &[WayOn::TryAgain],
         ),
+        Obstacle::PhotoFailed => (
+            "No photo came of it; nothing was lost.",
+            "Allow the camera in the app's settings, choose a photo that is on the phone, or go \
+             on without one.",
+            &[WayOn::AppSettings],
+        ),
+        Obstacle::RemindersRefused => (
+            "This phone does not let the app show reminders.",
+            "Allow them in the app's settings, then switch them on here. What is due stands in \
+             the app in any case.",
+            &[WayOn::AppSettings],
+        ),
         Obstacle::StorageFull => (
             "There is no room left on this phone. What you entered last is not on record.",
             "Make room, then enter it again; everything before it is safe.",
@@ -223,7 +239,7 @@ impl Obstacle {
 mod tests {
     use super::*;
 
-    const ALL: [Obstacle; 15] = [
+    const ALL: [Obstacle; 17] = [
         Obstacle::CameraRefused,
         Obstacle::CameraForbidden,
         Obstacle::CameraBusy,
@@ -232,6 +248,8 @@ mod tests {
         Obstacle::NoChips,
         Obstacle::ChipLost,
         Obstacle::FileLost,
+        Obstacle::PhotoFailed,
+        Obstacle::RemindersRefused,
         Obstacle::StorageFull,
         Obstacle::StoreInUse,
         Obstacle::StoreReadOnly,

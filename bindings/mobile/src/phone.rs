@@ -64,6 +64,16 @@ pub(crate) fn nearest(shown: u64) -> String {
 /// Whether it speaks. It buzzes in any case.
 pub(crate) const SPEAKS: &str = "Say aloud what is scanned";
 
+/// Beside a photo that is asked for: what the record keeps of it.
+pub(crate) const PHOTO_HINT: &str = "It is made small, and the place is taken out of it.";
+
+/// A photo for a field that takes none.
+pub(crate) const NO_PHOTO_HERE: &str = "No photo is kept here.";
+
+/// A photo that was kept with a form, and whose file is gone.
+pub(crate) const PHOTO_GONE: &str =
+    "The photo is not there any more. Take it again, or leave it out.";
+
 /// How far a merge is.
 pub(crate) fn merging(done: u64, all: u64) -> String {
     format!("{done} of {all} entries are read. Nothing is recorded until all are.")

@@ -4,7 +4,7 @@ use hosewright_core::fleet::Horizon;
 use hosewright_core::policy::Use;
 use hosewright_core::set_view::{Checked, SetView};
 use hosewright_core::view::Action;
-use hosewright_core::words::{care, days_in_words, inspection as say, labels};
+use hosewright_core::words::{care, days_in_words, inspection as say, labels, owner, tags};
 
 use crate::answer::Goes;
 use crate::hose_line::joined;
@@ -159,12 +159,15 @@ fn actions(view: &SetView, held: bool) -> Vec<ActionShown> {
         Goes::Form { of }
     };
     let release = Action::ReleaseSet { set: view.id }.in_words();
+    let printed = FormOf::Tags { set: Some(view.id.to_string()) };
     let edit = Action::ChangeSet { set: view.id }.in_words();
     let all = [
         held.then(|| ActionShown::new(release, of("release"))),
         Some(ActionShown::new(care::HOLD_SET, of("hold"))),
         view.out.is_none().then(|| ActionShown::new(care::DIVE_SET, of("dives"))),
         Some(ActionShown::new(edit, of("edit"))),
+        Some(ActionShown::new(owner::SET_TAG, of("new-tag"))),
+        Some(ActionShown::new(tags::TAGS_TITLE, Goes::Form { of: printed })),
     ];
     all.into_iter().flatten().collect()
 }

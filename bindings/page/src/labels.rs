@@ -9,7 +9,10 @@ pub use hosewright_core::words::notices::{
     NO_HISTORY, NO_REPLACEMENT as SWAP_NONE, NONE_IN_SERVICE as SURVIVAL_NONE, SWAP_FINISHED,
 };
 pub use hosewright_core::words::screens::*;
-pub use hosewright_core::words::tags::{TIE, TIE_LEAD, TIE_NONE, TIE_SCAN};
+pub use hosewright_core::words::tags::{
+    TAGS_ALL, TAGS_FORM, TAGS_IN_ORDER, TAGS_LABELS, TAGS_ROLL, TAGS_SHEET_A4, TAGS_SHEET_LETTER,
+    TAGS_SIZE, TAGS_TITLE, TIE, TIE_LEAD, TIE_NONE, TIE_SCAN,
+};
 
 // What is called the same on phones and in the terminal.
 pub use hosewright_core::words::care::{CHOOSE_SET as FIT_CHOOSE, PLACE, TO_STOCK, WHY};
@@ -319,18 +322,11 @@ labels! {
 
 // Tags.
 labels! {
-    TAGS_TITLE = "Print tags";
     TAGS_WHICH = "Which hoses";
     TAGS_OF_SET = "Of a set";
     TAGS_CODES = "Codes";
     TAGS_CODES_HINT = "any number, separated by spaces";
-    TAGS_ALL = "Every hose in service";
     TAGS_BLANK = "Blank tags, for hoses to come";
-    TAGS_SIZE = "Width of a tag";
-    TAGS_FORM = "Form";
-    TAGS_SHEET_A4 = "Sheet, A4";
-    TAGS_SHEET_LETTER = "Sheet, Letter";
-    TAGS_ROLL = "Label roll: one tag a label";
     TAGS_WRAP_A4 = "Strips that wrap round the hose, A4";
     TAGS_WRAP_LETTER = "Strips that wrap round the hose, Letter";
     TAGS_DPI = "Printer resolution, dots per inch";
@@ -343,8 +339,6 @@ labels! {
     TAGS_CODES_CSV = "Codes for an engraver, as CSV";
     TAGS_BLANK_NEW = "Every file of blank tags has codes of its own.";
     TAGS_TYING = "Tying them on";
-    TAGS_IN_ORDER = "In the order of sets and ports.";
-    TAGS_LABELS = "Labels";
     TAGS_ROLL_LABEL = "Label of the roll, width x height";
     TAGS_ROLL_LABEL_HINT = "as 57x32mm; empty: as large as the tag";
     TIE_TITLE = "Tie a tag on a hose";

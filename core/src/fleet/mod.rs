@@ -14,6 +14,7 @@ mod order_message;
 mod ordered;
 mod recall;
 mod recall_near;
+mod reminder;
 pub mod survival;
 
 pub use ages::{AgeCount, AgeProfile, Ages};
@@ -27,6 +28,7 @@ pub use order::Ordering;
 pub use ordered::{HeldInStock, Order, OrderLine, StockHose, ToReplace};
 pub use recall::{LotHose, LotReport, LotSearch, Trace, recall_of, recalled_already};
 pub use recall_near::{NearLot, NearMaker};
+pub use reminder::{REMINDED_BEFORE, Reminder};
 
 use crate::answer::Asked;
 use crate::event::Seat;

@@ -253,7 +253,7 @@ impl Logbook {
                 let typed = filled.needed_label("barcode", "the text of a barcode")?;
                 self.bind(hose, hose::barcode(filled)?.unwrap_or(typed), moment)?
             }
-            Action::Retag { hose } => self.retag(hose, filled.parsed("tag")?, on, moment)?,
+            Action::Retag { hose } => self.retag(hose, hose::tag(filled)?, on, moment)?,
             Action::Retire { hose } => self.retire(hose, why()?, on, moment)?,
             Action::Hold { hose } => self.hold(hose, why()?, filled.ticked("incident"), moment)?,
             Action::Release { hose } => self.release(hose, &why()?, moment)?,

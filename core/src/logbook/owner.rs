@@ -15,7 +15,7 @@ use crate::answer::Asked;
 use crate::event::{Event, RecallOf};
 use crate::fleet::{
     Ages, DueList, Gathering, Group, Horizon, Lifetimes, LotReport, LotSearch, Order, Ordering,
-    recall_of,
+    Reminder, recall_of,
 };
 use crate::hose::{Label, Prose};
 use crate::index::{self, Filter};
@@ -31,6 +31,14 @@ impl Logbook {
     /// [`LogbookError`] if the store cannot be read.
     pub fn due(&self, within: Horizon, moment: &Moment) -> Result<DueList, LogbookError> {
         self.due_page(within, &Filter::default(), &Page::ALL, moment)
+    }
+
+    /// The next reminder of what is due; none if nothing is within a year.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if the store cannot be read.
+    pub fn reminder(&self, moment: &Moment) -> Result<Option<Reminder>, LogbookError> {
+        Ok(Reminder::of(&self.due(Horizon::YEAR, moment)?, moment.today))
     }
 
     /// What to buy, by specification, for what has to be replaced up to a day.

@@ -45,6 +45,17 @@ impl SwapView {
         Some(say::step_of(at + 1, self.steps.len()))
     }
 
+    /// What is done before the step that comes next, in one line; none if nothing is.
+    #[must_use]
+    pub fn done_so_far(&self) -> Option<String> {
+        let done: Vec<_> = self
+            .steps
+            .iter()
+            .filter_map(|step| Some((step.todo, step.answer.as_deref()?)))
+            .collect();
+        done.last().map(|last| say::done_so_far(done.len(), *last))
+    }
+
     /// The form that gives the swap up; none if it was not begun or is finished.
     #[must_use]
     pub fn give_up_form(&self) -> Option<Form> {

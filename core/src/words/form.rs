@@ -2,6 +2,7 @@
 //! in them, and what is said beside it.
 
 use crate::hose::{Construction, Service, words};
+use crate::tag::Code;
 
 words!(
     /// A field of the form that describes a hose, in the order in which it is
@@ -173,6 +174,12 @@ pub const NEW_TAG: &str = "Code of a blank tag";
 
 /// What happens if there is none.
 pub const NEW_TAG_HINT: &str = "Leave empty to get a new code.";
+
+/// A set has a new tag.
+#[must_use]
+pub fn set_tagged(tag: Code) -> String {
+    format!("The set's tag is {tag} now. Print it, and tie it on its first stage.")
+}
 
 /// No port was chosen.
 pub const NO_PORT: &str = "Choose the port.";

@@ -57,6 +57,8 @@ pub fn how_many(what: &str) -> String {
 pub const PHOTO: &str = "Photo";
 /// What is done with it.
 pub const PHOTO_HINT: &str = "JPEG or PNG. It is made small and its location is removed.";
+/// Of a place with one, where it is listed.
+pub const WITH_PHOTO: &str = "with a photo";
 
 /// Asked after a leak test.
 pub const RESULT: &str = "Did nothing leak?";

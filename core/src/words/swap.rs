@@ -8,8 +8,6 @@ use crate::tag::Code;
 
 /// What stands over it.
 pub const TITLE: &str = "Swap";
-/// A step that is not answered yet.
-pub const OPEN: &str = "Open";
 /// Said if there is no swap to give up.
 pub const NOT_BEGUN: &str = "this swap was not begun";
 /// Said if a step is submitted without an answer.
@@ -107,4 +105,11 @@ pub const INTO_PORT: &str = "Into port";
 #[must_use]
 pub fn step_of(step: usize, steps: usize) -> String {
     format!("Step {step} of {steps}")
+}
+
+/// What is done of it, in one line: how many steps, and the last of them with its answer.
+#[must_use]
+pub fn done_so_far(steps: usize, (todo, answer): (&str, &str)) -> String {
+    let steps = if steps == 1 { "1 step is".to_owned() } else { format!("{steps} steps are") };
+    format!("{steps} done. The last, “{}”: {answer}", todo.trim_end_matches('.'))
 }

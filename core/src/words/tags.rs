@@ -1,5 +1,6 @@
 //! What stands beside a tag, so that it is tied on the right hose.
 
+use super::counted;
 use crate::event::Seat;
 use crate::hose::{Label, Service, Specification};
 
@@ -29,6 +30,25 @@ pub fn set(name: &Label) -> String {
     name.to_string()
 }
 
+/// Over the choice of tags to print.
+pub const TAGS_TITLE: &str = "Print tags";
+/// How wide each is.
+pub const TAGS_SIZE: &str = "Width of a tag";
+/// What they are printed on.
+pub const TAGS_FORM: &str = "Form";
+/// A sheet to cut up.
+pub const TAGS_SHEET_A4: &str = "Sheet, A4";
+/// The same on the other paper.
+pub const TAGS_SHEET_LETTER: &str = "Sheet, Letter";
+/// A roll of labels.
+pub const TAGS_ROLL: &str = "Label roll: one tag a label";
+/// Sheets of labels that are cut already; their measures follow.
+pub const TAGS_LABELS: &str = "Labels";
+/// The tags of all of them.
+pub const TAGS_ALL: &str = "Every hose in service";
+/// How they come.
+pub const TAGS_IN_ORDER: &str = "In the order of sets and ports.";
+
 /// Asks for the hose that gets a tag.
 pub const TIE_LEAD: &str = "Scan the hose's old tag, or search for the hose.";
 /// The same over the box that is scanned into.
@@ -37,3 +57,16 @@ pub const TIE_SCAN: &str = "Which hose gets this tag?";
 pub const TIE_NONE: &str = "No hose found.";
 /// Leads from a blank tag to the choice of its hose.
 pub const TIE: &str = "Tie this tag on a hose on record";
+
+/// How many there are and on how many pages; what is to be known of them follows.
+#[must_use]
+pub fn printed(tags: u32, pages: u32) -> String {
+    let (tags, pages) = (counted(tags.into(), "tag"), counted(pages.into(), "page"));
+    format!("{tags}, {pages}. {TAGS_IN_ORDER}")
+}
+
+/// Said where there are so many hoses that their tags are not printed at once.
+#[must_use]
+pub fn too_many(most: u32) -> String {
+    format!("There are more than {most} hoses; print their tags set by set.")
+}

@@ -12,6 +12,8 @@ struct FormView: View {
     @State private var scanning: FieldShown?
     /// Hoses tick off before the camera.
     @State private var ticking = false
+    /// What was made to be shared.
+    @State private var made: URL?
     @FocusState private var focused: String?
     @Environment(\.dismiss) private var dismiss
 
@@ -58,9 +60,19 @@ struct FormView: View {
             }
         }
         .onChange(of: screen.follows) { _, follows in
-            guard case .ticks = follows else { return }
+            switch follows {
+            case .ticks: ticking = true
+            case .askToRemind: Reminders.ask { screen.hindered(.remindersRefused) }
+            default: return
+            }
             screen.follows = nil
-            ticking = true
+        }
+        .onChange(of: screen.shown.done?.made) { _, made in
+            guard let made else { return }
+            desk.beside({ Received.keep(made.bytes, as: made.file) }) { file in
+                self.made = file
+                if file == nil { screen.hindered(.storageFull) }
+            }
         }
     }
 
@@ -120,6 +132,7 @@ struct FormView: View {
         Text(done.words).font(.title3.bold())
         ForEach(done.notes, id: \.self) { Text($0) }
         ForEach(done.lists, id: \.title) { HoseListView(list: $0) }
+        if let file = made { ShareLink(item: file) { Text(say.shareFile).font(.title3.bold()) }.frame(minHeight: 56) }
         if let code = done.answer?.code {
             NavigationLink(code) { HoseView(desk: desk, text: code) }.frame(minHeight: 56)
         }
@@ -167,6 +180,9 @@ struct FormView: View {
             }
         case .tick:
             ChoiceMark(words: field.label, chosen: !field.value.isEmpty) { screen.touch(.tick(field: field.name, yes: field.value.isEmpty)) }
+            if let hint = field.hint { Text(hint) }
+        case .photo:
+            PhotoField(desk: desk, screen: screen, field: field, title: title)
         case .scans:
             LargeButton(words: field.label, main: true) { ticking = true }
         case .scanToAnswer:

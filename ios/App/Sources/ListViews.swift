@@ -40,6 +40,9 @@ struct HosesView: View {
                 }
             }
         }
+        .pinned {
+            if screen.shown.hoses?.hoses.isEmpty == false { Ahead(words: say.printTags) { FormView(desk: desk, of: .tags(set: nil)) } }
+        }
         .navigationTitle(say.hoses)
         .onAppear { screen.touch(.look) }
         .onDisappear { screen.leave() }
@@ -59,7 +62,6 @@ struct SetsView: View {
     var body: some View {
         List {
             Blocked(screen: screen)
-            NavigationLink(say.newSet) { FormView(desk: desk, of: .newSet) }.frame(minHeight: 56)
             ForEach(screen.shown.sets ?? [], id: \.name) { set in
                 NavigationLink {
                     SetView(desk: desk, name: set.name)
@@ -72,6 +74,7 @@ struct SetsView: View {
                 }
             }
         }
+        .pinned { Ahead(words: say.newSet) { FormView(desk: desk, of: .newSet) } }
         .navigationTitle(say.sets)
         .onAppear { screen.touch(.look) }
         .onDisappear { screen.leave() }
@@ -93,9 +96,6 @@ struct SetView: View {
             if let answer = screen.shown.set?.answer ?? screen.shown.setTag { SetAnswerView(answer: answer) }
             Blocked(screen: screen)
             if let shown = screen.shown.set {
-                if let next = shown.next, case .form(let of) = next.goes {
-                    NavigationLink(next.words) { FormView(desk: desk, of: of) }.frame(minHeight: 56)
-                }
                 ForEach(shown.ports, id: \.port) { port in
                     if let hose = port.hose {
                         NavigationLink {
@@ -113,6 +113,11 @@ struct SetView: View {
                         NavigationLink(action.words) { FormView(desk: desk, of: of) }.frame(minHeight: 48)
                     }
                 }
+            }
+        }
+        .pinned {
+            if let next = screen.shown.set?.next, case .form(let of) = next.goes {
+                Ahead(words: next.words) { FormView(desk: desk, of: of) }
             }
         }
         .navigationTitle(screen.shown.set?.title ?? say.sets)
@@ -158,8 +163,6 @@ struct DueView: View {
     var body: some View {
         List {
             Blocked(screen: screen)
-            LargeButton(words: say.next90Days) { screen.touch(.within(time: nil)) }
-            LargeButton(words: say.nextYear) { screen.touch(.within(time: "1y")) }
             if let list = screen.shown.due {
                 Text(list.words).font(.title3.bold())
                 ForEach(Array(list.rows.enumerated()), id: \.offset) { _, row in
@@ -170,6 +173,12 @@ struct DueView: View {
                     }
                 }
                 if let left = list.leftOut { Text(left) }
+            }
+        }
+        .pinned {
+            HStack(spacing: 8) {
+                LargeButton(words: say.next90Days) { screen.touch(.within(time: nil)) }
+                LargeButton(words: say.nextYear) { screen.touch(.within(time: "1y")) }
             }
         }
         .navigationTitle(say.due)
@@ -200,12 +209,18 @@ struct MeetingView: View {
             if case .share(let path) = screen.follows {
                 ShareLink(item: URL(fileURLWithPath: path)).frame(minHeight: 56)
             }
-            LargeButton(words: say.shareRecord, main: true) {
-                screen.touch(.bundle(path: FileManager.default.temporaryDirectory.appendingPathComponent("phone.hwbundle").path))
+            if let sharing = screen.shown.sharing {
+                Closing(sharing: sharing)
+                ForEach(sharing.others, id: \.self) { Text($0) }
             }
             LargeButton(words: say.receiveRecord) { picking = true }
             if !screen.shown.setAside.isEmpty {
                 ShareLink(items: screen.shown.setAside.map { URL(fileURLWithPath: $0) }) { Text(say.shareDamaged) }.frame(minHeight: 56)
+            }
+        }
+        .pinned {
+            LargeButton(words: say.shareRecord, main: true) {
+                screen.touch(.bundle(path: FileManager.default.temporaryDirectory.appendingPathComponent("phone.hwbundle").path))
             }
         }
         .navigationTitle(say.shareAndReceive)

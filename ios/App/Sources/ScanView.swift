@@ -84,8 +84,11 @@ struct ScanView: View {
             case .found(let text): found?(text)
             case .camera: Camera.own.open(for: screen)
             case .chip: chips.read(hint: say.holdChip) { screen.touch(.chipRead(message: $0)) }
-            case .writeChip, .share, .ticks, .ticked: break
+            case .writeChip, .share, .ticks, .ticked, .askToRemind: break
             }
+        }
+        .onChange(of: screen.shown.reminding) { _, reminding in
+            if let reminding { Reminders.keep(reminding.next) }
         }
     }
 
@@ -106,6 +109,7 @@ struct ScanView: View {
                 .frame(minHeight: 56)
             }
         }
+        if let sharing = screen.shown.sharing { Closing(sharing: sharing) }
         NavigationLink(say.hoses) { HosesView(desk: desk) }.frame(minHeight: 48)
         NavigationLink(say.sets) { SetsView(desk: desk) }.frame(minHeight: 48)
         NavigationLink(say.due) { DueView(desk: desk) }.frame(minHeight: 48)

@@ -177,6 +177,20 @@ struct LargeButton: View {
     }
 }
 
+/// What leads to the page that is next, as large as a button.
+struct Ahead<Page: View>: View {
+    let words: String
+    @ViewBuilder let page: () -> Page
+
+    var body: some View {
+        NavigationLink(destination: page) {
+            Text(words).font(.title3.bold()).frame(maxWidth: .infinity, minHeight: 56)
+        }
+        .buttonStyle(.bordered)
+        .tint(.primary)
+    }
+}
+
 extension View {
     /// The same with what is to be done next under it, whatever is scrolled.
     func pinned<Action: View>(@ViewBuilder _ action: () -> Action) -> some View {
@@ -189,6 +203,20 @@ extension View {
         toolbar {
             ToolbarItem(placement: .cancellationAction) { Button(say.leaveIt, action: cancel) }
         }
+    }
+}
+
+/// What other devices have of what is here; what is lost with this phone stands in a frame.
+struct Closing: View {
+    let sharing: SharingShown
+
+    var body: some View {
+        VStack(alignment: .leading, spacing: 8) {
+            Text(sharing.title).font(.title3.bold()).accessibilityAddTraits(.isHeader)
+            ForEach(sharing.words, id: \.self) { Text($0).bold(sharing.warn) }
+        }
+        .padding(sharing.warn ? 12 : 0)
+        .overlay(RoundedRectangle(cornerRadius: 8).stroke(.primary, lineWidth: sharing.warn ? 2 : 0))
     }
 }
 

@@ -225,6 +225,17 @@ public struct RoundedRectangle: Shape {
     @MainActor @preconcurrency func updateUIView(_ uiView: Self.UIViewType, context: Self.Context)
     typealias Context = UIViewRepresentableContext<Self>
 }
+@MainActor @preconcurrency public protocol UIViewControllerRepresentable: View where Self.Body == Never {
+    associatedtype UIViewControllerType: UIViewController
+    associatedtype Coordinator = Void
+    @MainActor @preconcurrency func makeUIViewController(context: Self.Context) -> Self.UIViewControllerType
+    @MainActor @preconcurrency func updateUIViewController(_ uiViewController: Self.UIViewControllerType, context: Self.Context)
+    @MainActor @preconcurrency func makeCoordinator() -> Self.Coordinator
+    typealias Context = UIViewControllerRepresentableContext<Self>
+}
+@MainActor @preconcurrency public struct UIViewControllerRepresentableContext<Representable: UIViewControllerRepresentable> {
+    public var coordinator: Representable.Coordinator { fatalError() }
+}
 @MainActor @preconcurrency public struct UIViewRepresentableContext<Representable: UIViewRepresentable> {}
 @MainActor @preconcurrency open class UIHostingController<Content: View>: UIViewController {
     public init(rootView: Content) { fatalError() }
@@ -249,6 +260,7 @@ extension View {
     nonisolated public func alert<A: View, M: View>(_ titleKey: LocalizedStringKey, isPresented: Binding<Bool>, @ViewBuilder actions: () -> A, @ViewBuilder message: () -> M) -> some View { _Modified<Self>() }
     nonisolated public func confirmationDialog<A: View>(_ titleKey: LocalizedStringKey, isPresented: Binding<Bool>, titleVisibility: Visibility = .automatic, @ViewBuilder actions: () -> A) -> some View { _Modified<Self>() }
     @_disfavoredOverload nonisolated public func confirmationDialog<S: StringProtocol, A: View>(_ title: S, isPresented: Binding<Bool>, titleVisibility: Visibility = .automatic, @ViewBuilder actions: () -> A) -> some View { _Modified<Self>() }
+    nonisolated public func fullScreenCover<Content: View>(isPresented: Binding<Bool>, onDismiss: (() -> Void)? = nil, @ViewBuilder content: @escaping () -> Content) -> some View { _Modified<Self>() }
     nonisolated public func sheet<Content: View>(isPresented: Binding<Bool>, onDismiss: (() -> Void)? = nil, @ViewBuilder content: @escaping () -> Content) -> some View { _Modified<Self>() }
     nonisolated public func sheet<Item: Identifiable, Content: View>(item: Binding<Item?>, onDismiss: (() -> Void)? = nil, @ViewBuilder content: @escaping (Item) -> Content) -> some View { _Modified<Self>() }
     nonisolated public func navigationDestination<D: Hashable, C: View>(item: Binding<D?>, @ViewBuilder destination: @escaping (D) -> C) -> some View { _Modified<Self>() }

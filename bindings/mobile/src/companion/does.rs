@@ -93,7 +93,10 @@ impl Page {
             PageOf::Scan { wanted } => {
                 self.sight().look();
                 if *wanted == Wanted::Answer {
-                    state.shown.welcome = self.record.book()?.welcome()?;
+                    let book = self.record.book()?;
+                    state.shown.welcome = book.welcome()?;
+                    state.shown.sharing = book.closing(&now)?;
+                    state.shown.reminding = Some(book.reminding(&now)?);
                 }
             }
             PageOf::Hose { text } => {
@@ -143,7 +146,12 @@ impl Page {
                 state.shown.picture = Some(book.set_picture(name, now)?);
             }
             PageOf::Due => self.due(state, None, today)?,
-            PageOf::Meeting => state.shown.set_aside = self.record.set_aside(),
+            PageOf::Meeting => {
+                state.shown.set_aside = self.record.set_aside();
+                // A damaged record is set right from here as well.
+                let sharing = self.record.book().and_then(|book| book.sharing(&now));
+                state.shown.sharing = sharing.ok();
+            }
             PageOf::Salvage if state.shown.salvaged.is_none() => {
                 state.shown.said = vec![salvage_lead().into()];
             }

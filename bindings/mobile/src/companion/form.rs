@@ -1,12 +1,15 @@
 //! What a touch does on a form. It crosses as what was touched, and means the same
 //! however the form was drawn when it was: ticked is ticked, also the second time.
 
+use std::fs;
+use std::path::Path;
+
 use hosewright_core::words::slips;
 
 use super::page::{Asked, Page, State};
 use super::shown::{Follows, Question};
 use super::touch::{PageOf, Touch, Written};
-use crate::form::{At, Places};
+use crate::form::{At, Places, REMINDS};
 use crate::{
     FieldKind, FieldShown, FormOf, FormShown, Logbook, PlaceAnswer, RefusedError, Words, all_labels,
 };
@@ -25,17 +28,29 @@ impl Page {
         let PageOf::Form { of } = &self.of else { return Ok(()) };
         let (book, now) = (self.record.book()?, self.record.moment(today));
         let form = match touch {
-            Touch::Tick { field, yes } => book.chosen(of, (&field, ""), yes, &now)?,
+            Touch::Tick { field, yes } => {
+                if yes && *of == FormOf::Settings && field == REMINDS {
+                    state.follows = Some(Follows::AskToRemind);
+                }
+                book.chosen(of, (&field, ""), yes, &now)?
+            }
             Touch::Choose { field, value, yes } => book.chosen(of, (&field, &value), yes, &now)?,
             Touch::Write { field, text } => {
                 let form = write(&book, of, state, Written { field, text }, &now)?;
                 state.shown.said.clear();
                 form
             }
+            Touch::Photograph { field, path } => {
+                let file = path.as_deref().map(Path::new);
+                let form = book.photographed(of, (&field, file), &now)?;
+                // A copy of this app's own, of which the draft has what it needs.
+                file.into_iter().for_each(|file| drop(fs::remove_file(file)));
+                form
+            }
             Touch::Scanned { field, text } => {
                 state.unsaved.remove(&field);
                 let form = book.form(of.clone(), now.clone())?;
-                match fields(&form).find(|known| known.name == field) {
+                match form.fields().find(|known| known.name == field) {
                     // A scan that answers a step goes with the step that it was drawn for.
                     Some(FieldShown { kind: FieldKind::ScanToAnswer, value, .. }) => {
                         let answer = Some(format!("{value}{text}"));
@@ -87,7 +102,7 @@ impl Page {
         if let Some((_, refused)) = state.unsaved.values().next() {
             return Err(refused.clone());
         }
-        if self.record.name().is_empty() && *of != FormOf::Settings {
+        if self.record.name().is_empty() && !of.writes_nothing() {
             let labels = all_labels();
             let question = Question {
                 words: vec![labels.who_writes],
@@ -134,10 +149,7 @@ impl Page {
 
     /// A form as it is drawn: what was refused of it stands in it, with why.
     pub(super) fn shows(&self, state: &mut State, mut form: FormShown) {
-        let folded = form.groups.iter_mut().flat_map(|group| {
-            group.fields.iter_mut().chain(group.fold.iter_mut().flat_map(|fold| &mut fold.fields))
-        });
-        for field in folded {
+        for field in form.fields_mut() {
             if let Some((text, refused)) = state.unsaved.get(&field.name) {
                 field.value.clone_from(text);
                 field.wrong = Some(Words::from(refused.to_string()));
@@ -174,7 +186,7 @@ fn write(
     match &kept {
         Err(RefusedError::Store { .. }) => {}
         // A field that is not there any more can't be put right.
-        Err(refused) if fields(&book.form(of.clone(), now.clone())?).any(|f| f.name == field) => {
+        Err(refused) if book.form(of.clone(), now.clone())?.fields().any(|f| f.name == field) => {
             state.unsaved.insert(field, (text, refused.clone()));
         }
         Err(_) => {}
@@ -220,7 +232,7 @@ impl Logbook {
         now: &crate::Moment,
     ) -> Result<FormShown, RefusedError> {
         let form = self.form(of.clone(), now.clone())?;
-        let is = fields(&form).filter(|known| known.name == field).any(|known| match known.kind {
+        let is = form.fields().filter(|known| known.name == field).any(|known| match known.kind {
             FieldKind::Choice | FieldKind::Many => {
                 known.choices.iter().any(|choice| choice.value == value && choice.chosen)
             }
@@ -230,14 +242,7 @@ impl Logbook {
             return Ok(form);
         }
         let one = |known: &FieldShown| known.name == field && known.kind == FieldKind::Choice;
-        let value = if !yes && fields(&form).any(one) { "" } else { value };
+        let value = if !yes && form.fields().any(one) { "" } else { value };
         self.touch_form(of.clone(), field.to_owned(), value.to_owned(), now.clone())
     }
-}
-
-/// Every field of a form, also those that are folded.
-fn fields(form: &FormShown) -> impl Iterator<Item = &FieldShown> {
-    form.groups.iter().flat_map(|group| {
-        group.fields.iter().chain(group.fold.iter().flat_map(|fold| &fold.fields))
-    })
 }

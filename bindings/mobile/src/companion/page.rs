@@ -9,7 +9,7 @@ use super::shown::{Follows, Question, Reply, Shown};
 use super::sight::Sight;
 use super::touch::{PageOf, Touch};
 use super::trouble::Trouble;
-use crate::form::At;
+use crate::form::{At, REMINDS};
 use crate::hoses::HosesAsked;
 use crate::{Obstacle, ProgressListener, RefusedError, WayOn, obstacle_shown};
 
@@ -111,6 +111,10 @@ impl Page {
             }
             Touch::Hindered { obstacle, detail } => {
                 state.last = None;
+                if obstacle == Obstacle::RemindersRefused {
+                    let touch = Touch::Tick { field: REMINDS.to_owned(), yes: false };
+                    let _ = self.does(state, touch, today);
+                }
                 let detail = detail.as_deref().map(Into::into);
                 state.trouble(Trouble::at(obstacle, detail));
             }

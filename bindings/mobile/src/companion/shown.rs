@@ -2,8 +2,8 @@
 
 use crate::{
     Answer, DueList, FormOf, FormSaved, FormShown, HistoryLine, HosesShown, Photograph, Picture,
-    Salvaged, SetAnswer, SetLine, SetShown, StockShown, TagPicture, TicksShown, Trouble, Welcome,
-    Words,
+    RemindingShown, Salvaged, SetAnswer, SetLine, SetShown, SharingShown, StockShown, TagPicture,
+    TicksShown, Trouble, Welcome, Words,
 };
 
 /// An answer with what happened to the hose, and photographs of what was found on it.
@@ -61,6 +61,10 @@ pub struct Shown {
     pub picture: Option<Picture>,
     /// What is due.
     pub due: Option<DueList>,
+    /// What other devices have of what is here, where that is to be said.
+    pub sharing: Option<SharingShown>,
+    /// What reminder of what is due the phone is to have set; none where that is not known.
+    pub reminding: Option<RemindingShown>,
     /// The tag for a printer, once it was drawn.
     pub tag: Option<TagPicture>,
     /// Damaged records that were set aside, to be shared with someone who repairs them.
@@ -118,6 +122,8 @@ pub enum Follows {
         /// Whether that is all of them: the page goes.
         all: bool,
     },
+    /// The phone asks the person whether it may show reminders.
+    AskToRemind,
     /// The camera is begun again.
     Camera,
     /// The next chip is waited for.

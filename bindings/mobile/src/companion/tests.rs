@@ -10,6 +10,7 @@ use crate::{ChoiceShown, FieldShown, FormOf, Obstacle, Place, Verdict, WayOn};
 
 mod counted;
 mod flows;
+mod kept;
 mod sets;
 
 const TODAY: &str = "2026-06-15";

@@ -138,6 +138,13 @@ pub enum Touch {
         /// What is written there.
         text: String,
     },
+    /// A photo was taken or chosen for a field, or is left out again.
+    Photograph {
+        /// The field.
+        field: String,
+        /// The file: a copy of this app's own, which goes afterwards. None leaves it out.
+        path: Option<String>,
+    },
     /// The form is saved, with what stands in its fields.
     Save {
         /// What was not handed on yet.
@@ -222,6 +229,7 @@ impl Touch {
                 | Self::Choose { .. }
                 | Self::Write { .. }
                 | Self::Scanned { .. }
+                | Self::Photograph { .. }
                 | Self::Save { .. }
                 | Self::Place { .. }
                 | Self::ToPlace { .. }

@@ -5,7 +5,8 @@ use hosewright_core::set_view::Checked;
 use hosewright_core::view::form::{Choice, Field, Form, Kind, rental};
 use hosewright_core::words::{self, inspection as say, labels};
 
-use super::shown::{FoldShown, FormSaved, FormShown, GroupShown, Line, lists, shown_of};
+use super::saved::FormSaved;
+use super::shown::{FoldShown, FormShown, GroupShown, Line, lists, shown_of};
 use crate::Words;
 
 /// The field of a hand-out with what was scanned and is not of the set.

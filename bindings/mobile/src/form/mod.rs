@@ -5,15 +5,20 @@ mod handing;
 mod of;
 mod of_set;
 mod own;
+mod photos;
 mod places;
+mod saved;
 mod shown;
+mod tags;
 mod ticks;
 mod which;
 
+pub(crate) use own::REMINDS;
 pub(crate) use places::{At, Places};
+pub use saved::{FileMade, FormSaved};
 pub use shown::{
-    ChoiceShown, FieldKind, FieldShown, FoldShown, FormSaved, FormShown, GroupShown, HoseList,
-    Line, PlaceAnswer, PlaceButton, PlaceLine, PlaceShown,
+    ChoiceShown, FieldKind, FieldShown, FoldShown, FormShown, GroupShown, HoseList, Line,
+    PlaceAnswer, PlaceButton, PlaceLine, PlaceShown,
 };
 pub use ticks::TicksShown;
 pub use which::FormOf;
@@ -65,6 +70,7 @@ impl Logbook {
         task.touch(&core, &mut draft.filled, (&field, &value), &now)?;
         let shown = task.shown(&core, &draft.filled, &now)?;
         self.drafts.keep(&name(task), &Some(&draft))?;
+        let shown = self.with_pictures(&name(task), &draft.filled, shown);
         Ok(FormShown { begun: true, ..shown })
     }
 
@@ -117,7 +123,9 @@ impl Logbook {
                 .register(&mut core, action, draft, &now)
                 .and_then(|saved| FormSaved::of(&core, saved, &now)),
             Task::Settings => own::keep(&self.drafts, &draft.filled),
-            _ => task.submit(&mut core, &draft.filled, answer.as_deref(), &now),
+            _ => self.pictured(&name(task), &draft.filled).and_then(|pictured| {
+                task.submit(&mut core, (&draft.filled, pictured), answer.as_deref(), &now)
+            }),
         };
         core.set_sure(true);
         let saved = saved?;
@@ -146,7 +154,8 @@ impl Logbook {
         now: &journal::Moment,
     ) -> Result<FormShown, RefusedError> {
         let begun = self.drafts.find::<Option<Draft>>(&name(task)).is_some();
-        Ok(FormShown { begun, ..task.shown(core, filled, now)? })
+        let shown = self.with_pictures(&name(task), filled, task.shown(core, filled, now)?);
+        Ok(FormShown { begun, ..shown })
     }
 
     /// Registers a hose once, also if the phone stops in the middle: the tag is kept

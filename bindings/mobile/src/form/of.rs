@@ -5,12 +5,15 @@ use hosewright_core::hose::Label;
 use hosewright_core::tag::{Code, Payload};
 use hosewright_core::view::Action;
 use hosewright_core::view::form::{ANSWER, Filled, hose, rental, set};
-use hosewright_core::words::{care, form as say_form, labels, notices, swap as say, withdrawal};
+use hosewright_core::words::{care, labels, notices, swap as say, withdrawal};
 use hosewright_core::{FormRefused, Found, Logbook as Core, LogbookError, Saved, journal, swap};
 
 use super::handing;
 use super::own;
-use super::shown::{self, FormSaved, FormShown};
+use super::photos::Pictured;
+use super::saved::FormSaved;
+use super::shown::{self, FormShown};
+use super::tags;
 use super::which::{FormOf, OF_HOSE};
 use crate::RefusedError;
 use crate::logbook::{set_name, stands};
@@ -24,6 +27,8 @@ pub(super) enum Task {
     HoldSet(SetId),
     ReleaseSet(SetId),
     SetDives(SetId),
+    TagSet(SetId),
+    Tags(Option<SetId>),
     Swap(Code, Code),
     GiveUp(Code, Code),
     Withdraw(Code, EntryId),
@@ -35,11 +40,12 @@ pub(super) enum Task {
 type OfSet = fn(SetId) -> Task;
 
 /// The forms about a set, by their names.
-const OF_SET: [(&str, OfSet); 4] = [
+const OF_SET: [(&str, OfSet); 5] = [
     ("edit", |set| Task::Of(Action::ChangeSet { set })),
     ("hold", Task::HoldSet),
     ("release", Task::ReleaseSet),
     ("dives", Task::SetDives),
+    ("new-tag", Task::TagSet),
 ];
 
 impl Task {
@@ -70,6 +76,7 @@ impl Task {
             FormOf::Withdraw { hose: of, entry } => {
                 Self::Withdraw(hose(of)?, core.find_entry(entry)?)
             }
+            FormOf::Tags { set: shown } => Self::Tags(shown.as_deref().map(set).transpose()?),
             FormOf::Settings => Self::Settings,
             FormOf::Help => Self::Help,
         })
@@ -80,6 +87,7 @@ impl Task {
         let action = match self {
             Self::Of(action) => action,
             Self::NewSet => return Ok(set::empty()),
+            Self::Tags(_) => return Ok(tags::begin()),
             _ => return Ok(Filled::default()),
         };
         let mut filled = core.begin_form(action)?;
@@ -100,10 +108,17 @@ impl Task {
         now: &journal::Moment,
     ) -> Result<FormShown, RefusedError> {
         Ok(match self {
-            Self::NewSet | Self::HoldSet(_) | Self::ReleaseSet(_) | Self::SetDives(_) => {
+            Self::NewSet
+            | Self::HoldSet(_)
+            | Self::ReleaseSet(_)
+            | Self::SetDives(_)
+            | Self::TagSet(_) => {
                 let title = self.of_set().map(|set| core.set(&Label::from(set))).transpose()?;
                 let shown = FormShown::of(&self.set_form(core, filled)?);
                 FormShown { named: title.map(|set| labels::set(&set.name).into()), ..shown }
+            }
+            Self::Of(Action::TakeBack { set }) => {
+                FormShown::of(&core.return_form_with_photographs(&Label::from(set), filled, now)?)
             }
             Self::Of(action) => {
                 let tag = if let Action::Register { tag } = action { tag } else { None };
@@ -125,10 +140,14 @@ impl Task {
                 let answer = core.answer_found(Found { hose, tag: None }, now)?;
                 FormShown::of(&core.withdrawal_form(entry, filled)?.about(&answer))
             }
-            // It is about no hose.
+            // They are about no hose.
             Self::Settings => {
                 let cautions = Vec::new();
                 FormShown { cautions, ..FormShown::of(&own::settings(filled)) }
+            }
+            Self::Tags(set) => {
+                let cautions = Vec::new();
+                FormShown { cautions, ..FormShown::of(&tags::draw(core, set, filled)?) }
             }
             Self::Help => own::help(),
         })
@@ -143,7 +162,14 @@ impl Task {
         now: &journal::Moment,
     ) -> Result<(), FormRefused> {
         match (self, name) {
-            (Self::NewSet | Self::HoldSet(_) | Self::ReleaseSet(_) | Self::SetDives(_), _) => {
+            (
+                Self::NewSet
+                | Self::HoldSet(_)
+                | Self::ReleaseSet(_)
+                | Self::SetDives(_)
+                | Self::TagSet(_),
+                _,
+            ) => {
                 self.set_form(core, filled)?.touch(filled, name, value)?;
             }
             (Self::Of(action), _) => core.touch_form(action, filled, (name, value), now)?,
@@ -163,6 +189,10 @@ impl Task {
             (Self::Withdraw(_, entry), _) => {
                 core.withdrawal_form(entry, filled)?.touch(filled, name, value)?;
             }
+            (Self::Tags(set), _) => {
+                let form = tags::draw(core, set, filled)?;
+                form.touch(filled, name, value)?;
+            }
             (Self::Settings, _) => own::settings(filled).touch(filled, name, value)?,
             (Self::Help, _) => return Err(LogbookError::Nothing("this has no form").into()),
         }
@@ -174,19 +204,29 @@ impl Task {
     pub(super) fn submit(
         self,
         core: &mut Core,
-        filled: &Filled,
+        (filled, pictured): (&Filled, Vec<Pictured>),
         answer: Option<&str>,
         now: &journal::Moment,
     ) -> Result<FormSaved, RefusedError> {
         match self {
-            Self::NewSet | Self::HoldSet(_) | Self::ReleaseSet(_) | Self::SetDives(_) => {
-                self.submit_set(core, filled, now)?;
-                Ok(FormSaved::said(say_form::SAVED))
-            }
+            Self::NewSet
+            | Self::HoldSet(_)
+            | Self::ReleaseSet(_)
+            | Self::SetDives(_)
+            | Self::TagSet(_) => Ok(FormSaved::said(self.submit_set(core, filled, now)?)),
             Self::Of(action) => {
                 let mut filled = filled.clone();
                 filled.set(ANSWER, answer.unwrap_or_default());
-                let saved = core.submit_form(action, &filled, now)?;
+                let saved = if let Action::TakeBack { set } = action {
+                    let of_hose = |(hose, place, photo): Pictured| Some((hose?, place, photo));
+                    let pictured = pictured.into_iter().filter_map(of_hose).collect();
+                    let set = Label::from(set);
+                    let back = core.submit_return_with(&set, &filled, pictured, now)?;
+                    Saved::Returned(Box::new(back))
+                } else {
+                    let pictured = pictured.into_iter().map(|(_, place, photo)| (place, photo));
+                    core.submit_form_with(action, &filled, pictured.collect(), now)?
+                };
                 FormSaved::of(core, saved, now)
             }
             Self::HandOut(set) => {
@@ -227,6 +267,7 @@ impl Task {
                 let answer = left.then(|| stands(core, hose, now)).transpose()?;
                 Ok(FormSaved { answer, ..FormSaved::said(withdrawal::DONE) })
             }
+            Self::Tags(set) => tags::made(core, set, filled),
             Self::Settings | Self::Help => {
                 Err(LogbookError::Nothing("it is no part of the record").into())
             }

@@ -3,8 +3,8 @@
 use hosewright_core::event::SetId;
 use hosewright_core::hose::Label;
 use hosewright_core::view::Action;
-use hosewright_core::view::form::{Filled, Form, care, set};
-use hosewright_core::words::care as say;
+use hosewright_core::view::form::{Filled, Form, care, hose, owner, set};
+use hosewright_core::words::{care as say, form};
 use hosewright_core::{FormRefused, Logbook as Core, LogbookError, journal};
 
 use super::of::Task;
@@ -13,7 +13,10 @@ impl Task {
     /// The set that it is about.
     pub(super) const fn of_set(self) -> Option<SetId> {
         match self {
-            Self::HoldSet(set) | Self::ReleaseSet(set) | Self::SetDives(set) => Some(set),
+            Self::HoldSet(set)
+            | Self::ReleaseSet(set)
+            | Self::SetDives(set)
+            | Self::TagSet(set) => Some(set),
             _ => None,
         }
     }
@@ -28,18 +31,19 @@ impl Task {
                 care::release(Action::ReleaseSet { set: id }.in_words(), &holds)
             }
             Self::SetDives(_) => care::dive(say::SET_DIVED),
+            Self::TagSet(id) => owner::tag_set(&core.set(&Label::from(id))?),
             _ => return Ok(set::draw(filled, None)),
         };
         Ok(form.filled(filled))
     }
 
-    /// Records what it says.
+    /// Records what it says, and says that.
     pub(super) fn submit_set(
         self,
         core: &mut Core,
         filled: &Filled,
         now: &journal::Moment,
-    ) -> Result<(), FormRefused> {
+    ) -> Result<String, FormRefused> {
         let why = || filled.needed_prose("why", say::WHY);
         match self {
             Self::HoldSet(set) => {
@@ -49,10 +53,14 @@ impl Task {
             Self::SetDives(set) => {
                 core.submit_set_dives(&Label::from(set), filled, now)?;
             }
+            Self::TagSet(set) => {
+                let tag = core.tag_set(&Label::from(set), hose::tag(filled)?, None, now)?;
+                return Ok(form::set_tagged(tag));
+            }
             _ => {
                 core.submit_new_set(filled, now)?;
             }
         }
-        Ok(())
+        Ok(form::SAVED.to_owned())
     }
 }

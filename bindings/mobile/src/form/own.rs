@@ -4,9 +4,10 @@
 use hosewright_core::inspection::{FINDINGS, LEAK_TEST_LEAD, Verdict};
 use hosewright_core::tag::{Obstacle, hint};
 use hosewright_core::view::form::{Field, Filled, Form, Group};
-use hosewright_core::words::{self, form as say, help};
+use hosewright_core::words::{self, form as say, help, reminder};
 
-use super::shown::{FormSaved, FormShown};
+use super::saved::FormSaved;
+use super::shown::FormShown;
 use crate::drafts::Drafts;
 use crate::{RefusedError, all_labels, phone};
 
@@ -14,6 +15,8 @@ use crate::{RefusedError, all_labels, phone};
 const NAME: &str = "name";
 /// Whether verdicts are told aloud.
 const ALOUD: &str = "aloud";
+/// Whether this phone reminds of what is due.
+pub(crate) const REMINDS: &str = "reminds";
 
 /// What can be in the way of a tag that shows itself.
 const OBSTACLES: [Obstacle; 5] =
@@ -24,14 +27,18 @@ pub(super) fn begin(drafts: &Drafts) -> Filled {
     let mut filled = Filled::default();
     filled.set(NAME, &drafts.writer());
     filled.tick(ALOUD, drafts.speaks());
+    filled.tick(REMINDS, drafts.reminds());
     filled
 }
 
 /// What can be set.
 pub(super) fn settings(filled: &Filled) -> Form {
     let labels = all_labels();
-    let fields =
-        vec![Field::text(NAME, &*labels.your_name).needed(), Field::tick(ALOUD, phone::SPEAKS)];
+    let fields = vec![
+        Field::text(NAME, &*labels.your_name).needed(),
+        Field::tick(ALOUD, phone::SPEAKS),
+        Field::tick(REMINDS, reminder::ASKED).hint(reminder::WHEN),
+    ];
     Form::new(&*labels.settings, say::SAVE, fields).filled(filled)
 }
 
@@ -42,6 +49,7 @@ pub(super) fn keep(drafts: &Drafts, filled: &Filled) -> Result<FormSaved, Refuse
         other => other,
     })?;
     drafts.keep_speaks(filled.ticked(ALOUD))?;
+    drafts.keep_reminds(filled.ticked(REMINDS))?;
     Ok(FormSaved::said(say::SAVED))
 }
 

@@ -114,7 +114,7 @@ impl Places {
         let groups = self.groups(form, place);
         let known = groups.iter().flat_map(|group| known(group)).all(is_said);
         let found = groups.iter().any(|group| found(group).next().is_some());
-        let open = open || found;
+        let open = open || found || groups.iter().any(|group| pictured(group));
         let usual = match (open, self.answered(form, place)) {
             (true, true) => Some(PlaceAnswer::Next),
             _ => known.then_some(PlaceAnswer::Nothing),
@@ -132,11 +132,14 @@ impl Places {
     fn line(&self, form: &FormShown, place: usize) -> PlaceLine {
         let groups = self.groups(form, place);
         let found: Vec<String> = groups.iter().flat_map(|group| found(group)).collect();
-        let words = match (self.answered(form, place), found.as_slice()) {
+        let mut words = match (self.answered(form, place), found.as_slice()) {
             (false, _) => say::NO_ANSWER_YET.to_owned(),
             (true, []) => say::NOTHING_HERE.to_owned(),
             (true, found) => found.join("; "),
         };
+        if groups.iter().any(|group| pictured(group)) {
+            words = format!("{words}, {}", say::WITH_PHOTO);
+        }
         PlaceLine {
             place: number(place),
             name: groups.last().map(|group| group.title.clone()).unwrap_or_default(),
@@ -173,6 +176,12 @@ fn found(group: &GroupShown) -> impl Iterator<Item = String> {
         let counted = counted.then(|| format!("{}: {}", field.label, field.value));
         chosen.map(|one| one.label.to_string()).chain(counted).collect::<Vec<_>>()
     })
+}
+
+/// Whether there is a photo of a place.
+fn pictured(group: &GroupShown) -> bool {
+    let photo = |field: &&FieldShown| field.kind == FieldKind::Photo;
+    group.fields.iter().find(photo).is_some_and(is_said)
 }
 
 /// A group as the page of a place has it: what can be found there once it is asked for.

@@ -4,12 +4,11 @@ use hosewright_core::set_view::Checked;
 use hosewright_core::tag::Code;
 use hosewright_core::view::form::{self, Choice, Field, Form, Group, Kind};
 use hosewright_core::words::{labels, notices, swap as swaps};
-use hosewright_core::{Logbook as Core, Saved, SwapView, journal, words};
+use hosewright_core::{SwapView, words};
 
 use super::FormOf;
 use crate::answer::Goes;
-use crate::logbook::stands;
-use crate::{ActionShown, Answer, HoseLine, RefusedError, Verdict, Words};
+use crate::{ActionShown, HoseLine, Verdict, Words, phone};
 
 /// Between a step's name and its answer.
 pub(super) const OF_STEP: char = '|';
@@ -36,6 +35,9 @@ pub enum FieldKind {
     /// By scanning a tag, which submits the form: its text, put behind
     /// [`FieldShown::value`], is the answer.
     ScanToAnswer,
+    /// By a photo, taken or chosen: [`FieldShown::value`] is the file of the one that is
+    /// there.
+    Photo,
 }
 
 /// Something that can be chosen.
@@ -183,7 +185,7 @@ pub struct FormShown {
     pub place: Option<PlaceShown>,
     /// The places that were asked about, with what was said of each.
     pub places: Vec<PlaceLine>,
-    /// What stops it, or the steps of it, each with what is to be said.
+    /// What stops it, each with what is to be said.
     pub lines: Vec<Line>,
     /// The hoses that it is about.
     pub lists: Vec<HoseList>,
@@ -199,21 +201,6 @@ pub struct FormShown {
     pub begun: bool,
     /// What is to be heeded, and the caution that goes with every answer.
     pub cautions: Vec<Words>,
-}
-
-/// A form was submitted.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
-pub struct FormSaved {
-    /// What was done, and what to do next.
-    pub words: Words,
-    /// How the hose stands now, if it was about one.
-    pub answer: Option<Answer>,
-    /// What else is to be known.
-    pub notes: Vec<Words>,
-    /// How the hoses stand now, if it was about several.
-    pub lists: Vec<HoseList>,
-    /// The form again, if it goes on.
-    pub next: Option<FormShown>,
 }
 
 impl FormShown {
@@ -242,13 +229,27 @@ impl FormShown {
         }
     }
 
+    /// Every field, also those that are folded.
+    pub(crate) fn fields(&self) -> impl Iterator<Item = &FieldShown> {
+        self.groups.iter().flat_map(|group| {
+            group.fields.iter().chain(group.fold.iter().flat_map(|fold| &fold.fields))
+        })
+    }
+
+    /// The same, to be changed.
+    pub(crate) fn fields_mut(&mut self) -> impl Iterator<Item = &mut FieldShown> {
+        self.groups.iter_mut().flat_map(|group| {
+            group.fields.iter_mut().chain(group.fold.iter_mut().flat_map(|fold| &mut fold.fields))
+        })
+    }
+
     /// The same about a hose that is not on record yet.
     pub(super) fn with_code(self, tag: Option<Code>) -> Self {
         Self { code: self.code.or(tag.map(|tag| tag.to_string())), ..self }
     }
 }
 
-/// The step of a swap that comes next, and all of them.
+/// The step of a swap that comes next, alone, with what is done in one line.
 pub(super) fn swap(view: &SwapView, form: Option<Form>) -> FormShown {
     let form = form.unwrap_or_else(|| Form::default().lead(notices::SWAP_FINISHED));
     let step = view.next.as_ref().map_or("", |next| next.step);
@@ -267,45 +268,16 @@ pub(super) fn swap(view: &SwapView, form: Option<Form>) -> FormShown {
     });
     let give_up = FormOf::GiveUp { old: view.old.to_string(), new: view.new.to_string() };
     let give_up = ActionShown::new(swaps::GIVE_UP, Goes::Form { of: give_up });
-    let steps = view
-        .steps
-        .iter()
-        .map(|step| Line::of(step.todo, step.answer.as_deref().unwrap_or(swaps::OPEN)));
-    let lead = view.step_of().into_iter().chain(form.lead);
+    let lead = view.step_of().into_iter().chain(view.done_so_far()).chain(form.lead);
     let cautions = view.giving_up.iter().map(String::as_str).chain(view.cautions.iter().copied());
     FormShown {
         title: swaps::TITLE.into(),
         named: Some(swaps::off_and_on(&view.names, &view.seat).into()),
         lead: Words::all(lead),
-        lines: steps.collect(),
         answers: answers.collect(),
         other: view.giving_up.as_ref().map(|_| give_up),
         cautions: Words::all(cautions),
         ..shown
-    }
-}
-
-impl FormSaved {
-    pub(super) fn said(words: impl Into<Words>) -> Self {
-        Self { words: words.into(), answer: None, notes: Vec::new(), lists: Vec::new(), next: None }
-    }
-
-    pub(super) fn of(
-        core: &Core,
-        saved: Saved,
-        now: &journal::Moment,
-    ) -> Result<Self, RefusedError> {
-        Ok(match saved {
-            Saved::OfHose { hose, words } => {
-                Self { answer: Some(stands(core, hose, now)?), ..Self::said(words) }
-            }
-            Saved::OfSet(_) => Self::said(words::form::SAVED),
-            Saved::Returned(back) => Self {
-                lists: lists([(labels::LOST, &back.missing), (labels::CAME_BACK, &back.hoses)]),
-                notes: Words::all(back.differences),
-                ..Self::said(back.words)
-            },
-        })
     }
 }
 
@@ -368,7 +340,7 @@ impl ChoiceShown {
 }
 
 impl FieldShown {
-    /// A field that a phone can fill in: it has no room for photos.
+    /// A field that a phone can fill in.
     fn of(field: &Field) -> Option<Self> {
         let (kind, choices) = match &field.kind {
             // Phones have no form with a secret yet.
@@ -380,13 +352,15 @@ impl FieldShown {
             Kind::Tick => (FieldKind::Tick, &[][..]),
             Kind::Tag | Kind::Barcode => (FieldKind::Scan, &[][..]),
             Kind::Scans => (FieldKind::Scans, &[][..]),
-            Kind::Photo | Kind::Fixed => return None,
+            Kind::Photo => (FieldKind::Photo, &[][..]),
+            Kind::Fixed => return None,
         };
+        let of_phone = (kind == FieldKind::Photo).then_some(phone::PHOTO_HINT);
         let choices = choices.iter().map(|choice| ChoiceShown::of(choice, field.is_chosen(choice)));
         Some(Self {
             name: field.name.clone(),
             label: field.label.as_str().into(),
-            hint: field.hint.as_deref().map(Into::into),
+            hint: of_phone.or(field.hint.as_deref()).map(Into::into),
             kind,
             choices: choices.collect(),
             value: field.text_value().to_owned(),

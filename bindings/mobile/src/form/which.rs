@@ -50,7 +50,7 @@ pub enum FormOf {
     Set {
         /// The set.
         set: String,
-        /// Which: `edit`, `hold`, `release` or `dives`.
+        /// Which: `edit`, `hold`, `release`, `dives` or `new-tag`.
         form: String,
     },
     /// The one for a set that is new.
@@ -61,6 +61,11 @@ pub enum FormOf {
         hose: String,
         /// The entry.
         entry: String,
+    },
+    /// Tags to print, as a file to share.
+    Tags {
+        /// Those of a set; none for every hose.
+        set: Option<String>,
     },
     /// What can be set on this phone.
     Settings,
@@ -93,6 +98,11 @@ pub(super) const OF_HOSE: [(&str, OfHose); 17] = [
 ];
 
 impl FormOf {
+    /// Whether nothing of it goes into the record, so that it matters to nobody who writes.
+    pub(crate) const fn writes_nothing(&self) -> bool {
+        matches!(self, Self::Settings | Self::Tags { .. } | Self::Help)
+    }
+
     /// The form of an action about a hose; none if a phone has no such form.
     pub(crate) fn hose(hose: Code, action: Action) -> Option<Self> {
         let (name, _) = OF_HOSE.iter().find(|(_, of)| of(hose) == action)?;

@@ -471,6 +471,22 @@ private let UNIFFI_CALLBACK_UNEXPECTED_ERROR: Int32 = 2
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterUInt8: FfiConverterPrimitive {
+    typealias FfiType = UInt8
+    typealias SwiftType = UInt8
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> UInt8 {
+        return try lift(readInt(&buf))
+    }
+
+    public static func write(_ value: UInt8, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterUInt16: FfiConverterPrimitive {
     typealias FfiType = UInt16
     typealias SwiftType = UInt16
@@ -2588,6 +2604,75 @@ public func FfiConverterTypeFieldShown_lower(_ value: FieldShown) -> RustBuffer 
 
 
 /**
+ * A file that was made to be shared.
+ */
+public struct FileMade: Equatable, Hashable {
+    /**
+     * Its bytes.
+     */
+    public let bytes: Data
+    /**
+     * What it is called.
+     */
+    public let file: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Its bytes.
+         */bytes: Data, 
+        /**
+         * What it is called.
+         */file: String) {
+        self.bytes = bytes
+        self.file = file
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension FileMade: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFileMade: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FileMade {
+        return
+            try FileMade(
+                bytes: FfiConverterData.read(from: &buf), 
+                file: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: FileMade, into buf: inout [UInt8]) {
+        FfiConverterData.write(value.bytes, into: &buf)
+        FfiConverterString.write(value.file, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFileMade_lift(_ buf: RustBuffer) throws -> FileMade {
+    return try FfiConverterTypeFileMade.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFileMade_lower(_ value: FileMade) -> RustBuffer {
+    return FfiConverterTypeFileMade.lower(value)
+}
+
+
+/**
  * Fields that are shown when asked for.
  */
 public struct FoldShown: Equatable, Hashable {
@@ -2680,6 +2765,10 @@ public struct FormSaved: Equatable, Hashable {
      * The form again, if it goes on.
      */
     public let next: FormShown?
+    /**
+     * What was made to be shared.
+     */
+    public let made: FileMade?
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -2698,12 +2787,16 @@ public struct FormSaved: Equatable, Hashable {
          */lists: [HoseList], 
         /**
          * The form again, if it goes on.
-         */next: FormShown?) {
+         */next: FormShown?, 
+        /**
+         * What was made to be shared.
+         */made: FileMade?) {
         self.words = words
         self.answer = answer
         self.notes = notes
         self.lists = lists
         self.next = next
+        self.made = made
     }
 
     
@@ -2726,7 +2819,8 @@ public struct FfiConverterTypeFormSaved: FfiConverterRustBuffer {
                 answer: FfiConverterOptionTypeAnswer.read(from: &buf), 
                 notes: FfiConverterSequenceTypeWords.read(from: &buf), 
                 lists: FfiConverterSequenceTypeHoseList.read(from: &buf), 
-                next: FfiConverterOptionTypeFormShown.read(from: &buf)
+                next: FfiConverterOptionTypeFormShown.read(from: &buf), 
+                made: FfiConverterOptionTypeFileMade.read(from: &buf)
         )
     }
 
@@ -2736,6 +2830,7 @@ public struct FfiConverterTypeFormSaved: FfiConverterRustBuffer {
         FfiConverterSequenceTypeWords.write(value.notes, into: &buf)
         FfiConverterSequenceTypeHoseList.write(value.lists, into: &buf)
         FfiConverterOptionTypeFormShown.write(value.next, into: &buf)
+        FfiConverterOptionTypeFileMade.write(value.made, into: &buf)
     }
 }
 
@@ -2797,7 +2892,7 @@ public struct FormShown: Equatable, Hashable {
      */
     public let places: [PlaceLine]
     /**
-     * What stops it, or the steps of it, each with what is to be said.
+     * What stops it, each with what is to be said.
      */
     public let lines: [Line]
     /**
@@ -2861,7 +2956,7 @@ public struct FormShown: Equatable, Hashable {
          * The places that were asked about, with what was said of each.
          */places: [PlaceLine], 
         /**
-         * What stops it, or the steps of it, each with what is to be said.
+         * What stops it, each with what is to be said.
          */lines: [Line], 
         /**
          * The hoses that it is about.
@@ -3560,6 +3655,11 @@ public struct Labels: Equatable, Hashable {
     public let answer: Words
     public let readAloud: Words
     public let photos: Words
+    public let takePhoto: Words
+    public let choosePhoto: Words
+    public let leavePhoto: Words
+    public let printTags: Words
+    public let shareFile: Words
     public let next90Days: Words
     public let nextYear: Words
     public let yourName: Words
@@ -3588,7 +3688,7 @@ public struct Labels: Equatable, Hashable {
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
-    public init(scan: Words, looking: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, newSet: Words, hoses: Words, find: Words, more: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, settings: Words, help: Words, answer: Words, readAloud: Words, photos: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, zoom: Words, lessGlare: Words, usualLight: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, takeIn: Words, leaveIt: Words, useName: Words, whoWrites: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words) {
+    public init(scan: Words, looking: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, newSet: Words, hoses: Words, find: Words, more: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, settings: Words, help: Words, answer: Words, readAloud: Words, photos: Words, takePhoto: Words, choosePhoto: Words, leavePhoto: Words, printTags: Words, shareFile: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, zoom: Words, lessGlare: Words, usualLight: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, takeIn: Words, leaveIt: Words, useName: Words, whoWrites: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words) {
         self.scan = scan
         self.looking = looking
         self.sets = sets
@@ -3613,6 +3713,11 @@ public struct Labels: Equatable, Hashable {
         self.answer = answer
         self.readAloud = readAloud
         self.photos = photos
+        self.takePhoto = takePhoto
+        self.choosePhoto = choosePhoto
+        self.leavePhoto = leavePhoto
+        self.printTags = printTags
+        self.shareFile = shareFile
         self.next90Days = next90Days
         self.nextYear = nextYear
         self.yourName = yourName
@@ -3680,6 +3785,11 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
                 answer: FfiConverterTypeWords.read(from: &buf), 
                 readAloud: FfiConverterTypeWords.read(from: &buf), 
                 photos: FfiConverterTypeWords.read(from: &buf), 
+                takePhoto: FfiConverterTypeWords.read(from: &buf), 
+                choosePhoto: FfiConverterTypeWords.read(from: &buf), 
+                leavePhoto: FfiConverterTypeWords.read(from: &buf), 
+                printTags: FfiConverterTypeWords.read(from: &buf), 
+                shareFile: FfiConverterTypeWords.read(from: &buf), 
                 next90Days: FfiConverterTypeWords.read(from: &buf), 
                 nextYear: FfiConverterTypeWords.read(from: &buf), 
                 yourName: FfiConverterTypeWords.read(from: &buf), 
@@ -3733,6 +3843,11 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.answer, into: &buf)
         FfiConverterTypeWords.write(value.readAloud, into: &buf)
         FfiConverterTypeWords.write(value.photos, into: &buf)
+        FfiConverterTypeWords.write(value.takePhoto, into: &buf)
+        FfiConverterTypeWords.write(value.choosePhoto, into: &buf)
+        FfiConverterTypeWords.write(value.leavePhoto, into: &buf)
+        FfiConverterTypeWords.write(value.printTags, into: &buf)
+        FfiConverterTypeWords.write(value.shareFile, into: &buf)
         FfiConverterTypeWords.write(value.next90Days, into: &buf)
         FfiConverterTypeWords.write(value.nextYear, into: &buf)
         FfiConverterTypeWords.write(value.yourName, into: &buf)
@@ -4878,6 +4993,154 @@ public func FfiConverterTypeReason_lower(_ value: Reason) -> RustBuffer {
 
 
 /**
+ * A reminder of what is due. The phone shows it on that day, and on no other.
+ */
+public struct ReminderShown: Equatable, Hashable {
+    /**
+     * The day, as `2026-06-15`.
+     */
+    public let on: String
+    /**
+     * The hour of that day, by the phone's own clock.
+     */
+    public let hour: UInt8
+    /**
+     * What stands over it.
+     */
+    public let title: Words
+    /**
+     * What is due.
+     */
+    public let words: Words
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The day, as `2026-06-15`.
+         */on: String, 
+        /**
+         * The hour of that day, by the phone's own clock.
+         */hour: UInt8, 
+        /**
+         * What stands over it.
+         */title: Words, 
+        /**
+         * What is due.
+         */words: Words) {
+        self.on = on
+        self.hour = hour
+        self.title = title
+        self.words = words
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension ReminderShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeReminderShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ReminderShown {
+        return
+            try ReminderShown(
+                on: FfiConverterString.read(from: &buf), 
+                hour: FfiConverterUInt8.read(from: &buf), 
+                title: FfiConverterTypeWords.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: ReminderShown, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.on, into: &buf)
+        FfiConverterUInt8.write(value.hour, into: &buf)
+        FfiConverterTypeWords.write(value.title, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeReminderShown_lift(_ buf: RustBuffer) throws -> ReminderShown {
+    return try FfiConverterTypeReminderShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeReminderShown_lower(_ value: ReminderShown) -> RustBuffer {
+    return FfiConverterTypeReminderShown.lower(value)
+}
+
+
+/**
+ * Of what this phone reminds.
+ */
+public struct RemindingShown: Equatable, Hashable {
+    /**
+     * The next reminder; none if there is to be none.
+     */
+    public let next: ReminderShown?
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The next reminder; none if there is to be none.
+         */next: ReminderShown?) {
+        self.next = next
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension RemindingShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeRemindingShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> RemindingShown {
+        return
+            try RemindingShown(
+                next: FfiConverterOptionTypeReminderShown.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: RemindingShown, into buf: inout [UInt8]) {
+        FfiConverterOptionTypeReminderShown.write(value.next, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeRemindingShown_lift(_ buf: RustBuffer) throws -> RemindingShown {
+    return try FfiConverterTypeRemindingShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeRemindingShown_lower(_ value: RemindingShown) -> RustBuffer {
+    return FfiConverterTypeRemindingShown.lower(value)
+}
+
+
+/**
  * What came of a touch.
  */
 public struct Reply: Equatable, Hashable {
@@ -5432,6 +5695,105 @@ public func FfiConverterTypeSetShown_lower(_ value: SetShown) -> RustBuffer {
 
 
 /**
+ * What other devices have of what is here.
+ */
+public struct SharingShown: Equatable, Hashable {
+    /**
+     * What stands over it.
+     */
+    public let title: Words
+    /**
+     * How many entries are here alone and since when, and what to do; a sentence a line.
+     */
+    public let words: [Words]
+    /**
+     * Each other device: what it has.
+     */
+    public let others: [Words]
+    /**
+     * How many entries are here alone.
+     */
+    public let alone: UInt64
+    /**
+     * Whether a day was closed over them, and nothing else has them.
+     */
+    public let warn: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What stands over it.
+         */title: Words, 
+        /**
+         * How many entries are here alone and since when, and what to do; a sentence a line.
+         */words: [Words], 
+        /**
+         * Each other device: what it has.
+         */others: [Words], 
+        /**
+         * How many entries are here alone.
+         */alone: UInt64, 
+        /**
+         * Whether a day was closed over them, and nothing else has them.
+         */warn: Bool) {
+        self.title = title
+        self.words = words
+        self.others = others
+        self.alone = alone
+        self.warn = warn
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension SharingShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeSharingShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SharingShown {
+        return
+            try SharingShown(
+                title: FfiConverterTypeWords.read(from: &buf), 
+                words: FfiConverterSequenceTypeWords.read(from: &buf), 
+                others: FfiConverterSequenceTypeWords.read(from: &buf), 
+                alone: FfiConverterUInt64.read(from: &buf), 
+                warn: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: SharingShown, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.title, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.words, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.others, into: &buf)
+        FfiConverterUInt64.write(value.alone, into: &buf)
+        FfiConverterBool.write(value.warn, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSharingShown_lift(_ buf: RustBuffer) throws -> SharingShown {
+    return try FfiConverterTypeSharingShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSharingShown_lower(_ value: SharingShown) -> RustBuffer {
+    return FfiConverterTypeSharingShown.lower(value)
+}
+
+
+/**
  * What a page holds: of what it has nothing of, nothing.
  */
 public struct Shown: Equatable, Hashable {
@@ -5487,6 +5849,14 @@ public struct Shown: Equatable, Hashable {
      * What is due.
      */
     public let due: DueList?
+    /**
+     * What other devices have of what is here, where that is to be said.
+     */
+    public let sharing: SharingShown?
+    /**
+     * What reminder of what is due the phone is to have set; none where that is not known.
+     */
+    public let reminding: RemindingShown?
     /**
      * The tag for a printer, once it was drawn.
      */
@@ -5555,6 +5925,12 @@ public struct Shown: Equatable, Hashable {
          * What is due.
          */due: DueList?, 
         /**
+         * What other devices have of what is here, where that is to be said.
+         */sharing: SharingShown?, 
+        /**
+         * What reminder of what is due the phone is to have set; none where that is not known.
+         */reminding: RemindingShown?, 
+        /**
          * The tag for a printer, once it was drawn.
          */tag: TagPicture?, 
         /**
@@ -5585,6 +5961,8 @@ public struct Shown: Equatable, Hashable {
         self.setTag = setTag
         self.picture = picture
         self.due = due
+        self.sharing = sharing
+        self.reminding = reminding
         self.tag = tag
         self.setAside = setAside
         self.salvaged = salvaged
@@ -5622,6 +6000,8 @@ public struct FfiConverterTypeShown: FfiConverterRustBuffer {
                 setTag: FfiConverterOptionTypeSetAnswer.read(from: &buf), 
                 picture: FfiConverterOptionTypePicture.read(from: &buf), 
                 due: FfiConverterOptionTypeDueList.read(from: &buf), 
+                sharing: FfiConverterOptionTypeSharingShown.read(from: &buf), 
+                reminding: FfiConverterOptionTypeRemindingShown.read(from: &buf), 
                 tag: FfiConverterOptionTypeTagPicture.read(from: &buf), 
                 setAside: FfiConverterSequenceString.read(from: &buf), 
                 salvaged: FfiConverterOptionTypeSalvaged.read(from: &buf), 
@@ -5645,6 +6025,8 @@ public struct FfiConverterTypeShown: FfiConverterRustBuffer {
         FfiConverterOptionTypeSetAnswer.write(value.setTag, into: &buf)
         FfiConverterOptionTypePicture.write(value.picture, into: &buf)
         FfiConverterOptionTypeDueList.write(value.due, into: &buf)
+        FfiConverterOptionTypeSharingShown.write(value.sharing, into: &buf)
+        FfiConverterOptionTypeRemindingShown.write(value.reminding, into: &buf)
         FfiConverterOptionTypeTagPicture.write(value.tag, into: &buf)
         FfiConverterSequenceString.write(value.setAside, into: &buf)
         FfiConverterOptionTypeSalvaged.write(value.salvaged, into: &buf)
@@ -6818,6 +7200,11 @@ public enum FieldKind: Equatable, Hashable {
      * [`FieldShown::value`], is the answer.
      */
     case scanToAnswer
+    /**
+     * By a photo, taken or chosen: [`FieldShown::value`] is the file of the one that is
+     * there.
+     */
+    case photo
 
 
 
@@ -6856,6 +7243,8 @@ public struct FfiConverterTypeFieldKind: FfiConverterRustBuffer {
         case 8: return .scans
         
         case 9: return .scanToAnswer
+        
+        case 10: return .photo
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -6899,6 +7288,10 @@ public struct FfiConverterTypeFieldKind: FfiConverterRustBuffer {
         
         case .scanToAnswer:
             writeInt(&buf, Int32(9))
+        
+        
+        case .photo:
+            writeInt(&buf, Int32(10))
         
         }
     }
@@ -6980,6 +7373,10 @@ public enum Follows: Equatable, Hashable {
          */all: Bool
     )
     /**
+     * The phone asks the person whether it may show reminders.
+     */
+    case askToRemind
+    /**
      * The camera is begun again.
      */
     case camera
@@ -7039,14 +7436,16 @@ public struct FfiConverterTypeFollows: FfiConverterRustBuffer {
         case 5: return .ticked(words: try FfiConverterTypeWords.read(from: &buf), well: try FfiConverterBool.read(from: &buf), all: try FfiConverterBool.read(from: &buf)
         )
         
-        case 6: return .camera
+        case 6: return .askToRemind
         
-        case 7: return .chip
+        case 7: return .camera
         
-        case 8: return .writeChip(bytes: try FfiConverterData.read(from: &buf)
+        case 8: return .chip
+        
+        case 9: return .writeChip(bytes: try FfiConverterData.read(from: &buf)
         )
         
-        case 9: return .share(path: try FfiConverterString.read(from: &buf)
+        case 10: return .share(path: try FfiConverterString.read(from: &buf)
         )
         
         default: throw UniffiInternalError.unexpectedEnumCase
@@ -7086,21 +7485,25 @@ public struct FfiConverterTypeFollows: FfiConverterRustBuffer {
             FfiConverterBool.write(all, into: &buf)
             
         
-        case .camera:
+        case .askToRemind:
             writeInt(&buf, Int32(6))
         
         
-        case .chip:
+        case .camera:
             writeInt(&buf, Int32(7))
         
         
-        case let .writeChip(bytes):
+        case .chip:
             writeInt(&buf, Int32(8))
+        
+        
+        case let .writeChip(bytes):
+            writeInt(&buf, Int32(9))
             FfiConverterData.write(bytes, into: &buf)
             
         
         case let .share(path):
-            writeInt(&buf, Int32(9))
+            writeInt(&buf, Int32(10))
             FfiConverterString.write(path, into: &buf)
             
         }
@@ -7197,7 +7600,7 @@ public enum FormOf: Equatable, Hashable {
          * The set.
          */set: String, 
         /**
-         * Which: `edit`, `hold`, `release` or `dives`.
+         * Which: `edit`, `hold`, `release`, `dives` or `new-tag`.
          */form: String
     )
     /**
@@ -7214,6 +7617,14 @@ public enum FormOf: Equatable, Hashable {
         /**
          * The entry.
          */entry: String
+    )
+    /**
+     * Tags to print, as a file to share.
+     */
+    case tags(
+        /**
+         * Those of a set; none for every hose.
+         */set: String?
     )
     /**
      * What can be set on this phone.
@@ -7270,9 +7681,12 @@ public struct FfiConverterTypeFormOf: FfiConverterRustBuffer {
         case 9: return .withdraw(hose: try FfiConverterString.read(from: &buf), entry: try FfiConverterString.read(from: &buf)
         )
         
-        case 10: return .settings
+        case 10: return .tags(set: try FfiConverterOptionString.read(from: &buf)
+        )
         
-        case 11: return .help
+        case 11: return .settings
+        
+        case 12: return .help
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -7331,12 +7745,17 @@ public struct FfiConverterTypeFormOf: FfiConverterRustBuffer {
             FfiConverterString.write(entry, into: &buf)
             
         
-        case .settings:
+        case let .tags(set):
             writeInt(&buf, Int32(10))
+            FfiConverterOptionString.write(set, into: &buf)
+            
+        
+        case .settings:
+            writeInt(&buf, Int32(11))
         
         
         case .help:
-            writeInt(&buf, Int32(11))
+            writeInt(&buf, Int32(12))
         
         }
     }
@@ -7714,6 +8133,14 @@ public enum Obstacle: Equatable, Hashable {
      */
     case fileLost
     /**
+     * No photo came of the camera or of the phone's own photos.
+     */
+    case photoFailed
+    /**
+     * The person, or the system, lets the app show no reminders.
+     */
+    case remindersRefused
+    /**
      * No room is left.
      */
     case storageFull
@@ -7778,19 +8205,23 @@ public struct FfiConverterTypeObstacle: FfiConverterRustBuffer {
         
         case 8: return .fileLost
         
-        case 9: return .storageFull
+        case 9: return .photoFailed
         
-        case 10: return .storeInUse
+        case 10: return .remindersRefused
         
-        case 11: return .storeReadOnly
+        case 11: return .storageFull
         
-        case 12: return .storeTooNew
+        case 12: return .storeInUse
         
-        case 13: return .storeDamaged
+        case 13: return .storeReadOnly
         
-        case 14: return .storeFailed
+        case 14: return .storeTooNew
         
-        case 15: return .fault
+        case 15: return .storeDamaged
+        
+        case 16: return .storeFailed
+        
+        case 17: return .fault
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -7832,32 +8263,40 @@ public struct FfiConverterTypeObstacle: FfiConverterRustBuffer {
             writeInt(&buf, Int32(8))
         
         
-        case .storageFull:
+        case .photoFailed:
             writeInt(&buf, Int32(9))
         
         
-        case .storeInUse:
+        case .remindersRefused:
             writeInt(&buf, Int32(10))
         
         
-        case .storeReadOnly:
+        case .storageFull:
             writeInt(&buf, Int32(11))
         
         
-        case .storeTooNew:
+        case .storeInUse:
             writeInt(&buf, Int32(12))
         
         
-        case .storeDamaged:
+        case .storeReadOnly:
             writeInt(&buf, Int32(13))
         
         
-        case .storeFailed:
+        case .storeTooNew:
             writeInt(&buf, Int32(14))
         
         
-        case .fault:
+        case .storeDamaged:
             writeInt(&buf, Int32(15))
+        
+        
+        case .storeFailed:
+            writeInt(&buf, Int32(16))
+        
+        
+        case .fault:
+            writeInt(&buf, Int32(17))
         
         }
     }
@@ -8982,6 +9421,17 @@ public enum Touch: Equatable, Hashable {
          */text: String
     )
     /**
+     * A photo was taken or chosen for a field, or is left out again.
+     */
+    case photograph(
+        /**
+         * The field.
+         */field: String, 
+        /**
+         * The file: a copy of this app's own, which goes afterwards. None leaves it out.
+         */path: String?
+    )
+    /**
      * The form is saved, with what stands in its fields.
      */
     case save(
@@ -9154,46 +9604,49 @@ public struct FfiConverterTypeTouch: FfiConverterRustBuffer {
         case 12: return .scanned(field: try FfiConverterString.read(from: &buf), text: try FfiConverterString.read(from: &buf)
         )
         
-        case 13: return .save(typed: try FfiConverterSequenceTypeWritten.read(from: &buf), answer: try FfiConverterOptionString.read(from: &buf)
+        case 13: return .photograph(field: try FfiConverterString.read(from: &buf), path: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 14: return .place(place: try FfiConverterUInt32.read(from: &buf), answer: try FfiConverterTypePlaceAnswer.read(from: &buf)
+        case 14: return .save(typed: try FfiConverterSequenceTypeWritten.read(from: &buf), answer: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 15: return .toPlace(place: try FfiConverterUInt32.read(from: &buf)
+        case 15: return .place(place: try FfiConverterUInt32.read(from: &buf), answer: try FfiConverterTypePlaceAnswer.read(from: &buf)
         )
         
-        case 16: return .startAgain
-        
-        case 17: return .find(text: try FfiConverterString.read(from: &buf)
+        case 16: return .toPlace(place: try FfiConverterUInt32.read(from: &buf)
         )
         
-        case 18: return .ofVerdict(verdict: try FfiConverterOptionTypeVerdict.read(from: &buf)
+        case 17: return .startAgain
+        
+        case 18: return .find(text: try FfiConverterString.read(from: &buf)
         )
         
-        case 19: return .more(shown: try FfiConverterUInt64.read(from: &buf)
+        case 19: return .ofVerdict(verdict: try FfiConverterOptionTypeVerdict.read(from: &buf)
         )
         
-        case 20: return .within(time: try FfiConverterOptionString.read(from: &buf)
+        case 20: return .more(shown: try FfiConverterUInt64.read(from: &buf)
         )
         
-        case 21: return .drawTag(format: try FfiConverterTypePictureFormat.read(from: &buf), size: try FfiConverterString.read(from: &buf), dpi: try FfiConverterUInt16.read(from: &buf)
+        case 21: return .within(time: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 22: return .bundle(path: try FfiConverterString.read(from: &buf)
+        case 22: return .drawTag(format: try FfiConverterTypePictureFormat.read(from: &buf), size: try FfiConverterString.read(from: &buf), dpi: try FfiConverterUInt16.read(from: &buf)
         )
         
-        case 23: return .takeIn(path: try FfiConverterString.read(from: &buf)
+        case 23: return .bundle(path: try FfiConverterString.read(from: &buf)
         )
         
-        case 24: return .begin
-        
-        case 25: return .chipNear(room: try FfiConverterUInt32.read(from: &buf), held: try FfiConverterData.read(from: &buf)
+        case 24: return .takeIn(path: try FfiConverterString.read(from: &buf)
         )
         
-        case 26: return .chipWritten
+        case 25: return .begin
         
-        case 27: return .anotherChip
+        case 26: return .chipNear(room: try FfiConverterUInt32.read(from: &buf), held: try FfiConverterData.read(from: &buf)
+        )
+        
+        case 27: return .chipWritten
+        
+        case 28: return .anotherChip
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -9266,80 +9719,86 @@ public struct FfiConverterTypeTouch: FfiConverterRustBuffer {
             FfiConverterString.write(text, into: &buf)
             
         
-        case let .save(typed,answer):
+        case let .photograph(field,path):
             writeInt(&buf, Int32(13))
+            FfiConverterString.write(field, into: &buf)
+            FfiConverterOptionString.write(path, into: &buf)
+            
+        
+        case let .save(typed,answer):
+            writeInt(&buf, Int32(14))
             FfiConverterSequenceTypeWritten.write(typed, into: &buf)
             FfiConverterOptionString.write(answer, into: &buf)
             
         
         case let .place(place,answer):
-            writeInt(&buf, Int32(14))
+            writeInt(&buf, Int32(15))
             FfiConverterUInt32.write(place, into: &buf)
             FfiConverterTypePlaceAnswer.write(answer, into: &buf)
             
         
         case let .toPlace(place):
-            writeInt(&buf, Int32(15))
+            writeInt(&buf, Int32(16))
             FfiConverterUInt32.write(place, into: &buf)
             
         
         case .startAgain:
-            writeInt(&buf, Int32(16))
+            writeInt(&buf, Int32(17))
         
         
         case let .find(text):
-            writeInt(&buf, Int32(17))
+            writeInt(&buf, Int32(18))
             FfiConverterString.write(text, into: &buf)
             
         
         case let .ofVerdict(verdict):
-            writeInt(&buf, Int32(18))
+            writeInt(&buf, Int32(19))
             FfiConverterOptionTypeVerdict.write(verdict, into: &buf)
             
         
         case let .more(shown):
-            writeInt(&buf, Int32(19))
+            writeInt(&buf, Int32(20))
             FfiConverterUInt64.write(shown, into: &buf)
             
         
         case let .within(time):
-            writeInt(&buf, Int32(20))
+            writeInt(&buf, Int32(21))
             FfiConverterOptionString.write(time, into: &buf)
             
         
         case let .drawTag(format,size,dpi):
-            writeInt(&buf, Int32(21))
+            writeInt(&buf, Int32(22))
             FfiConverterTypePictureFormat.write(format, into: &buf)
             FfiConverterString.write(size, into: &buf)
             FfiConverterUInt16.write(dpi, into: &buf)
             
         
         case let .bundle(path):
-            writeInt(&buf, Int32(22))
-            FfiConverterString.write(path, into: &buf)
-            
-        
-        case let .takeIn(path):
             writeInt(&buf, Int32(23))
             FfiConverterString.write(path, into: &buf)
             
         
-        case .begin:
+        case let .takeIn(path):
             writeInt(&buf, Int32(24))
+            FfiConverterString.write(path, into: &buf)
+            
+        
+        case .begin:
+            writeInt(&buf, Int32(25))
         
         
         case let .chipNear(room,held):
-            writeInt(&buf, Int32(25))
+            writeInt(&buf, Int32(26))
             FfiConverterUInt32.write(room, into: &buf)
             FfiConverterData.write(held, into: &buf)
             
         
         case .chipWritten:
-            writeInt(&buf, Int32(26))
+            writeInt(&buf, Int32(27))
         
         
         case .anotherChip:
-            writeInt(&buf, Int32(27))
+            writeInt(&buf, Int32(28))
         
         }
     }
@@ -9898,6 +10357,30 @@ fileprivate struct FfiConverterOptionTypeDueList: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeFileMade: FfiConverterRustBuffer {
+    typealias SwiftType = FileMade?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeFileMade.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeFileMade.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeFoldShown: FfiConverterRustBuffer {
     typealias SwiftType = FoldShown?
 
@@ -10114,6 +10597,54 @@ fileprivate struct FfiConverterOptionTypeQuestion: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeReminderShown: FfiConverterRustBuffer {
+    typealias SwiftType = ReminderShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeReminderShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeReminderShown.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeRemindingShown: FfiConverterRustBuffer {
+    typealias SwiftType = RemindingShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeRemindingShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeRemindingShown.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeSalvaged: FfiConverterRustBuffer {
     typealias SwiftType = Salvaged?
 
@@ -10178,6 +10709,30 @@ fileprivate struct FfiConverterOptionTypeSetShown: FfiConverterRustBuffer {
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeSetShown.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeSharingShown: FfiConverterRustBuffer {
+    typealias SwiftType = SharingShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeSharingShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeSharingShown.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }

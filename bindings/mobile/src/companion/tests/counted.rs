@@ -4,14 +4,14 @@ use super::*;
 use crate::{PlaceAnswer, PlaceShown, TicksShown, WayIn};
 
 /// A set of five hoses that nothing is known against, with a number each.
-struct Rental {
-    phone: Phone,
-    set: String,
-    hoses: Vec<String>,
+pub(super) struct Rental {
+    pub(super) phone: Phone,
+    pub(super) set: String,
+    pub(super) hoses: Vec<String>,
 }
 
 impl Phone {
-    fn rental() -> Rental {
+    pub(super) fn rental() -> Rental {
         use hosewright_core::hose::Label;
         use hosewright_core::policy::Use;
         let phone = Self::new();
@@ -289,7 +289,7 @@ fn what_is_saved_names_its_hose_once_more() {
 }
 
 impl Phone {
-    fn fitted_nowhere(&self) -> String {
+    pub(super) fn fitted_nowhere(&self) -> String {
         let page = self.form(FormOf::Register { tag: None });
         for touch in [
             choose("service", "second-stage"),

@@ -1,22 +1,20 @@
 package org.hosewright.app
 
-import org.hosewright.companion.Screen
 import org.hosewright.companion.say
 import org.hosewright.core.Obstacle
 import org.hosewright.core.PageOf
 import org.hosewright.core.Touch
 
 /** Writing a hose's tag on a chip. */
-class ChipActivity : Page() {
-    private val screen by screen { PageOf.Chip(intent.getStringExtra(CODE).orEmpty()) }
+class ChipActivity : OnePage() {
     private val chips by lazy { Chips(this) }
 
-    override val screens: List<Screen> get() = listOf(screen)
+    override fun of() = PageOf.Chip(intent.getStringExtra(CODE).orEmpty())
     override val name get() = say.writeChip
+    override val cancels get() = true
 
     override fun onResume() {
         super.onResume()
-        screen.touch(Touch.Look)
         chips.obstacle()?.let { screen.hindered(it) }
         chips.listen { tag ->
             Chips.chipOf(tag)?.let { chip -> app.main.execute { screen.near(chip) } }

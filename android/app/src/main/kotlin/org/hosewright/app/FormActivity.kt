@@ -1,17 +1,23 @@
 package org.hosewright.app
 
+import android.Manifest
+import android.content.ActivityNotFoundException
 import android.content.Intent
+import android.content.pm.PackageManager
+import android.net.Uri
 import android.os.Bundle
 import android.widget.EditText
-import org.hosewright.companion.Screen
+import java.io.File
 import org.hosewright.companion.say
 import org.hosewright.core.FieldKind
 import org.hosewright.core.FieldShown
+import org.hosewright.core.FileMade
 import org.hosewright.core.FormSaved
 import org.hosewright.core.FormShown
 import org.hosewright.core.GroupShown
 import org.hosewright.core.Follows
 import org.hosewright.core.HoseList
+import org.hosewright.core.Obstacle
 import org.hosewright.core.PageOf
 import org.hosewright.core.PlaceAnswer
 import org.hosewright.core.PlaceShown
@@ -19,12 +25,16 @@ import org.hosewright.core.Touch
 import org.hosewright.core.Written
 
 /** Any form of the core's; each field is kept at once. */
-class FormActivity : Page() {
-    private val screen by screen { PageOf.Form(intent.form()) }
+class FormActivity : OnePage() {
+    override fun of() = PageOf.Form(intent.form())
+    override val cancels get() = intent.form().cancels
 
-    override val screens: List<Screen> get() = listOf(screen)
+    private val photos by lazy { Photos(this) }
 
-    /** The field for which a tag or a barcode is scanned just now. */
+    /** What was made is shared once by itself, and again by a touch. */
+    private var shared = false
+
+    /** The field for which a tag or a barcode is scanned, or a photo taken, just now. */
     private var scanned: String? = null
 
     /** It was there before, and was turned or ended. */
@@ -35,6 +45,7 @@ class FormActivity : Page() {
 
     override fun onCreate(state: Bundle?) {
         scanned = state?.getString(ASKED)
+        shared = state?.getBoolean(SHARED) ?: false
         again = state != null
         state?.getStringArrayList(UNFOLDED)?.let { unfolded.addAll(it) }
         super.onCreate(state)
@@ -43,12 +54,8 @@ class FormActivity : Page() {
     override fun onSaveInstanceState(state: Bundle) {
         super.onSaveInstanceState(state)
         state.putString(ASKED, scanned)
+        state.putBoolean(SHARED, shared)
         state.putStringArrayList(UNFOLDED, ArrayList(unfolded))
-    }
-
-    override fun onResume() {
-        super.onResume()
-        screen.touch(Touch.Look)
     }
 
     override fun build(on: Sheet) {
@@ -64,7 +71,16 @@ class FormActivity : Page() {
         on.heading(done.words)
         done.notes.forEach { on.words(it) }
         lists(on, done.lists)
+        done.made?.let { made ->
+            if (!shared) share(made)
+            on.button("share", say.shareFile) { share(made) }
+        }
         on.next("finished", say.finished) { finish() }
+    }
+
+    private fun share(made: FileMade) {
+        shared = true
+        share(screen) { File(SharedFiles.folder(this), made.file).apply { writeBytes(made.bytes) } }
     }
 
     private fun lists(on: Sheet, lists: List<HoseList>) = lists.forEach { hoses(on, it) }
@@ -149,7 +165,11 @@ class FormActivity : Page() {
     private fun field(on: Sheet, field: FieldShown, under: String) {
         when (field.kind) {
             FieldKind.CHOICE, FieldKind.MANY -> choices(on, field, under)
-            FieldKind.TICK -> on.choice(field.name, field.label, field.value.isNotEmpty()) { screen.touch(Touch.Tick(field.name, field.value.isEmpty())) }
+            FieldKind.TICK -> {
+                on.choice(field.name, field.label, field.value.isNotEmpty()) { screen.touch(Touch.Tick(field.name, field.value.isEmpty())) }
+                field.hint?.let { on.quiet(it) }
+            }
+            FieldKind.PHOTO -> photo(on, field)
             FieldKind.SCANS -> on.button("scan", field.label, main = true) { startActivity(ticks(intent.form())) }
             FieldKind.SCAN_TO_ANSWER -> on.next("scan", field.label) { scan(field, READ) }
             else -> text(on, field)
@@ -164,6 +184,61 @@ class FormActivity : Page() {
             on.choice("${field.name}-${choice.value}", choice.label, choice.chosen, field.kind == FieldKind.CHOICE, choice.verdict) {
                 screen.touch(Touch.Choose(field.name, choice.value, field.kind == FieldKind.CHOICE || !choice.chosen))
             }
+        }
+    }
+
+    /** A photo that is there, or the ways to one. */
+    private fun photo(on: Sheet, field: FieldShown) {
+        on.heading(field.label)
+        val there = photos.at(field.value)
+        if (there != null) {
+            on.image(there, field.label)
+            on.button("leave-${field.name}", say.leavePhoto) { screen.touch(Touch.Photograph(field.name, null)) }
+            return
+        }
+        field.hint?.let { on.quiet(it) }
+        val take = Triple("take-${field.name}", say.takePhoto) { asked(field) { take() } }
+        val choose = Triple("choose-${field.name}", say.choosePhoto) { asked(field) { begin(Photos.choosing(), CHOSEN) } }
+        on.buttons(listOfNotNull(take.takeIf { photos.canTake }, choose))
+    }
+
+    private fun asked(field: FieldShown, begin: () -> Unit) {
+        scanned = field.name
+        begin()
+    }
+
+    /** The camera's own app takes it; this app, which reads tags with the camera, has to be allowed it for that too. */
+    private fun take() {
+        if (checkSelfPermission(Manifest.permission.CAMERA) == PackageManager.PERMISSION_GRANTED) begin(photos.taking(), TAKEN)
+        else requestPermissions(arrayOf(Manifest.permission.CAMERA), TAKEN)
+    }
+
+    private fun begin(intent: Intent, request: Int) {
+        try {
+            startActivityForResult(intent, request)
+        } catch (none: ActivityNotFoundException) {
+            screen.hindered(Obstacle.PHOTO_FAILED, none.message)
+        } catch (refused: SecurityException) {
+            screen.hindered(Obstacle.PHOTO_FAILED, refused.message)
+        }
+    }
+
+    override fun onRequestPermissionsResult(request: Int, names: Array<String>, results: IntArray) {
+        val given = results.firstOrNull() ?: return
+        when {
+            request == TAKEN && given == PackageManager.PERMISSION_GRANTED -> begin(photos.taking(), TAKEN)
+            request == TAKEN -> screen.hindered(Obstacle.PHOTO_FAILED)
+            request == REMINDED && given != PackageManager.PERMISSION_GRANTED -> screen.hindered(Obstacle.REMINDERS_REFUSED)
+        }
+    }
+
+    /** A photo came of the camera, or of those that are on the phone. */
+    private fun photographed(from: Uri?) {
+        val field = scanned ?: return
+        desk.beside({ photos.copy(from) }) { outcome ->
+            if (isDestroyed) return@beside
+            outcome.onSuccess { screen.touch(Touch.Photograph(field, it.path)) }
+                .onFailure { screen.hindered(Obstacle.PHOTO_FAILED, it.message) }
         }
     }
 
@@ -186,6 +261,8 @@ class FormActivity : Page() {
 
     @Deprecated("The framework has no other form without libraries.")
     override fun onActivityResult(request: Int, result: Int, data: Intent?) {
+        if (result == RESULT_OK && request == TAKEN) return photographed(null)
+        if (result == RESULT_OK && request == CHOSEN) return photographed(data?.data ?: return)
         val text = data?.getStringExtra(CODE)
         val field = scanned
         if (request != SCANNED || result != RESULT_OK || text == null || field == null) return
@@ -197,6 +274,7 @@ class FormActivity : Page() {
     override fun follows(screen: Screen, follows: Follows) {
         // Turned, or gone back to, the camera does not begin by itself a second time.
         if (follows is Follows.Ticks && again) return
+        if (follows is Follows.AskToRemind) return Reminders.ask(this, REMINDED) { screen.hindered(Obstacle.REMINDERS_REFUSED) }
         if (follows !is Follows.Hose) return super.follows(screen, follows)
         val shown = Intent(this, HoseActivity::class.java).putExtra(CODE, follows.text).putExtra(HoseActivity.SAID, follows.said)
         startActivity(shown.addFlags(Intent.FLAG_ACTIVITY_CLEAR_TOP))
@@ -209,6 +287,10 @@ class FormActivity : Page() {
     private companion object {
         const val ASKED = "asked"
         const val UNFOLDED = "unfolded"
+        const val SHARED = "shared"
         const val SCANNED = 1
+        const val TAKEN = 2
+        const val CHOSEN = 3
+        const val REMINDED = 4
     }
 }

@@ -25,6 +25,7 @@ private fun Intent.about(of: FormOf): Intent {
         is FormOf.Withdraw -> listOf("withdraw", of.hose, of.entry)
         is FormOf.Set -> listOf("set", of.set, of.form)
         is FormOf.NewSet -> listOf("new-set")
+        is FormOf.Tags -> listOfNotNull("tags", of.set)
         is FormOf.Settings -> listOf("settings")
         is FormOf.Help -> listOf("help")
     }
@@ -44,11 +45,15 @@ fun Intent.form(): FormOf {
         "withdraw" -> FormOf.Withdraw(one, two)
         "set" -> FormOf.Set(one, two)
         "new-set" -> FormOf.NewSet
+        "tags" -> FormOf.Tags(one.ifEmpty { null })
         "settings" -> FormOf.Settings
         "help" -> FormOf.Help
         else -> FormOf.Register(one.ifEmpty { null })
     }
 }
+
+/** Whether what a form does can be left, and is not only read. */
+internal val FormOf.cancels get() = this !is FormOf.Help
 
 /** A hose of a list; touched where [then] is given. */
 internal fun Sheet.hose(key: String, hose: HoseLine, then: (() -> Unit)? = null) =

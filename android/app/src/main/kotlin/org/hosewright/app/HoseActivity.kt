@@ -6,7 +6,6 @@ import android.graphics.BitmapFactory
 import android.os.Bundle
 import java.io.File
 import java.util.WeakHashMap
-import org.hosewright.companion.Screen
 import org.hosewright.companion.say
 import org.hosewright.core.ActionShown
 import org.hosewright.core.Answer
@@ -20,15 +19,14 @@ import org.hosewright.core.Verdict
 import org.hosewright.core.verdictSigns
 
 /** The answer for one hose. */
-class HoseActivity : Page() {
-    private val screen by screen { PageOf.Hose(intent.getStringExtra(CODE).orEmpty()) }
+class HoseActivity : OnePage() {
     private var told = false
     private var sharing = false
 
     /** Each is unpacked once, and not whenever the page is built. */
     private val unpacked = WeakHashMap<Photograph, Bitmap>()
 
-    override val screens: List<Screen> get() = listOf(screen)
+    override fun of() = PageOf.Hose(intent.getStringExtra(CODE).orEmpty())
     override val name get() = say.answer
 
     override fun onCreate(state: Bundle?) {
@@ -36,11 +34,6 @@ class HoseActivity : Page() {
         told = state != null || !intent.getBooleanExtra(SPEAK, false)
         // The engine takes a moment to begin; it does while the record is asked.
         app.voice
-    }
-
-    override fun onResume() {
-        super.onResume()
-        screen.touch(Touch.Look)
     }
 
     override fun onDestroy() {

@@ -1,7 +1,6 @@
 package org.hosewright.app
 
 import android.content.Intent
-import org.hosewright.companion.Screen
 import org.hosewright.companion.say
 import org.hosewright.core.FormOf
 import org.hosewright.core.PageOf
@@ -9,16 +8,9 @@ import org.hosewright.core.SetAnswer
 import org.hosewright.core.Touch
 
 /** Every hose: by verdict, or by what is known of it. */
-class HosesActivity : Page() {
-    private val screen by screen { PageOf.Hoses }
-
-    override val screens: List<Screen> get() = listOf(screen)
+class HosesActivity : OnePage() {
+    override fun of() = PageOf.Hoses
     override val name get() = say.hoses
-
-    override fun onResume() {
-        super.onResume()
-        screen.touch(Touch.Look)
-    }
 
     override fun build(on: Sheet) {
         trouble(on, screen)
@@ -35,20 +27,14 @@ class HosesActivity : Page() {
         on.said(list.words)
         for (hose in list.hoses) on.hose(hose.code, hose) { answer(hose.code) }
         if (list.more) on.button("more", say.more) { screen.touch(Touch.More(list.hoses.size.toULong())) }
+        if (list.hoses.isNotEmpty()) on.button("tags", say.printTags) { startActivity(form(FormOf.Tags(null))) }
     }
 }
 
 /** Every set. */
-class SetsActivity : Page() {
-    private val screen by screen { PageOf.Sets }
-
-    override val screens: List<Screen> get() = listOf(screen)
+class SetsActivity : OnePage() {
+    override fun of() = PageOf.Sets
     override val name get() = say.sets
-
-    override fun onResume() {
-        super.onResume()
-        screen.touch(Touch.Look)
-    }
 
     override fun build(on: Sheet) {
         trouble(on, screen)
@@ -63,16 +49,9 @@ class SetsActivity : Page() {
 }
 
 /** A set, port by port. */
-class SetActivity : Page() {
-    private val screen by screen { PageOf.Set(intent.getStringExtra(SET).orEmpty()) }
-
-    override val screens: List<Screen> get() = listOf(screen)
+class SetActivity : OnePage() {
+    override fun of() = PageOf.Set(intent.getStringExtra(SET).orEmpty())
     override val name get() = say.sets
-
-    override fun onResume() {
-        super.onResume()
-        screen.touch(Touch.Look)
-    }
 
     override fun build(on: Sheet) {
         val shown = screen.shown.set
@@ -103,16 +82,9 @@ class SetActivity : Page() {
 }
 
 /** What is due. */
-class DueActivity : Page() {
-    private val screen by screen { PageOf.Due }
-
-    override val screens: List<Screen> get() = listOf(screen)
+class DueActivity : OnePage() {
+    override fun of() = PageOf.Due
     override val name get() = say.due
-
-    override fun onResume() {
-        super.onResume()
-        screen.touch(Touch.Look)
-    }
 
     override fun build(on: Sheet) {
         trouble(on, screen)
@@ -132,17 +104,12 @@ class DueActivity : Page() {
 }
 
 /** The hoses in stock that can take a hose's place; another one is scanned. */
-class StockActivity : Page() {
+class StockActivity : OnePage() {
     private val old get() = intent.getStringExtra(CODE).orEmpty()
-    private val screen by screen { PageOf.Stock(old) }
 
-    override val screens: List<Screen> get() = listOf(screen)
+    override fun of() = PageOf.Stock(old)
     override val name get() = say.hoses
-
-    override fun onResume() {
-        super.onResume()
-        screen.touch(Touch.Look)
-    }
+    override val cancels get() = true
 
     override fun build(on: Sheet) {
         trouble(on, screen)

@@ -4,17 +4,14 @@ import android.content.Intent
 import android.net.Uri
 import android.os.Bundle
 import java.io.File
-import org.hosewright.companion.Screen
 import org.hosewright.companion.say
 import org.hosewright.core.Obstacle
 import org.hosewright.core.PageOf
 import org.hosewright.core.Touch
 
 /** Records that meet: the share sheet out, and a file in. */
-class MeetingActivity : Page() {
-    private val screen by screen { PageOf.Meeting }
-
-    override val screens: List<Screen> get() = listOf(screen)
+class MeetingActivity : OnePage() {
+    override fun of() = PageOf.Meeting
     override val name get() = say.shareAndReceive
 
     override fun onCreate(state: Bundle?) {
@@ -31,6 +28,7 @@ class MeetingActivity : Page() {
         trouble(on, screen)
         if (screen.asking > 0) on.quiet(screen.progress ?: say.asking)
         if (screen.shown.said.isNotEmpty()) on.said(screen.shown.said.joinToString("\n"))
+        screen.shown.sharing?.let { closing(on, it) }
         on.button("share", say.shareRecord, main = true) {
             screen.touch(Touch.Bundle(File(SharedFiles.folder(this), "phone.hwbundle").path))
         }
@@ -44,11 +42,7 @@ class MeetingActivity : Page() {
                 share(screen) { SharedFiles.zipOf(this, files) }
             }
         }
-    }
-
-    override fun onResume() {
-        super.onResume()
-        screen.touch(Touch.Look)
+        screen.shown.sharing?.others?.forEach { on.words(it) }
     }
 
     @Deprecated("The framework has no other form without libraries.")

@@ -5,14 +5,17 @@ import android.content.ActivityNotFoundException
 import android.content.Intent
 import android.graphics.Rect
 import android.graphics.Typeface
+import android.graphics.drawable.ColorDrawable
 import android.net.Uri
 import android.os.Build
 import android.os.Bundle
 import android.provider.Settings
 import android.util.TypedValue
+import android.view.Gravity
 import android.view.View
 import android.view.WindowInsets
 import android.view.accessibility.AccessibilityNodeInfo
+import android.widget.Button
 import android.widget.EditText
 import android.widget.LinearLayout
 import android.widget.ScrollView
@@ -20,6 +23,7 @@ import android.widget.TextView
 import java.io.File
 import org.hosewright.companion.Desk
 import org.hosewright.companion.Screen
+import org.hosewright.companion.say
 import org.hosewright.core.ActionShown
 import org.hosewright.core.Follows
 import org.hosewright.core.Goes
@@ -56,6 +60,9 @@ abstract class Page : Activity() {
 
     /** What stands over the page before its screen has said more; none for the app's own name. */
     protected open val name: String? get() = null
+
+    /** Whether it is a page of its own on the way to something, and can be left without it. */
+    protected open val cancels: Boolean get() = false
 
     /** The screens whose changes build the page again. */
     protected abstract val screens: List<Screen>
@@ -113,7 +120,7 @@ abstract class Page : Activity() {
                 // Under the system's bars, whose letters are white.
                 setBackgroundColor(getColor(R.color.band))
                 setOnApplyWindowInsetsListener(Edges)
-                if (!low) band = named().also { addView(it, LinearLayout.LayoutParams(whole, own)) }
+                if (!low) addView(head(), LinearLayout.LayoutParams(whole, own))
                 addView(frame(scroll), LinearLayout.LayoutParams(whole, 0, 1f))
                 addView(foot, LinearLayout.LayoutParams(whole, own))
             },
@@ -124,15 +131,46 @@ abstract class Page : Activity() {
         }
     }
 
-    private fun named() =
-        TextView(this).apply {
+    /** The page's name, and beside it, or under large letters, the way to leave it as it is. */
+    private fun head(): View {
+        val large = resources.configuration.fontScale >= Sheet.LARGE
+        val name = TextView(this).apply {
             text = title
             setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_heading))
             typeface = Typeface.DEFAULT_BOLD
             setTextColor(getColor(R.color.on_band))
-            setBackgroundColor(getColor(R.color.band))
-            setPadding(column.paddingLeft, column.paddingTop / 2, column.paddingRight, column.paddingTop / 2)
+            setPadding(0, column.paddingTop / 2, 0, column.paddingTop / 2)
             heading(this)
+        }
+        band = name
+        return LinearLayout(this).apply {
+            orientation = if (large) LinearLayout.VERTICAL else LinearLayout.HORIZONTAL
+            gravity = Gravity.CENTER_VERTICAL
+            setBackgroundColor(getColor(R.color.band))
+            setPadding(column.paddingLeft, 0, column.paddingRight, 0)
+            val own = LinearLayout.LayoutParams.WRAP_CONTENT
+            val wide = if (large) LinearLayout.LayoutParams(LinearLayout.LayoutParams.MATCH_PARENT, own) else LinearLayout.LayoutParams(0, own, 1f)
+            addView(name, wide)
+            if (cancels) addView(cancel(), LinearLayout.LayoutParams(own, own))
+        }
+    }
+
+    private fun cancel() =
+        TextView(this).apply {
+            text = say.leaveIt
+            gravity = Gravity.CENTER
+            setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_body))
+            typeface = Typeface.DEFAULT_BOLD
+            setTextColor(getColor(R.color.on_band))
+            background = Grounds(this@Page).answering(ColorDrawable(getColor(R.color.band)))
+            val side = resources.getDimensionPixelSize(R.dimen.touch)
+            minimumHeight = side
+            minimumWidth = side
+            setPadding(column.paddingLeft / 2, 0, column.paddingRight / 2, 0)
+            tag = "cancel"
+            isFocusable = true
+            accessibilityDelegate = AsButton
+            setOnClickListener { finish() }
         }
 
     override fun onTitleChanged(title: CharSequence?, colour: Int) {
@@ -223,7 +261,7 @@ abstract class Page : Activity() {
             is Follows.Set -> startActivity(Intent(this, SetActivity::class.java).putExtra(SET, follows.name))
             is Follows.Ticks -> startActivity(ticks(follows.of))
             // A chip is waited for all the time, and only some pages have a camera.
-            is Follows.Camera, is Follows.Chip, is Follows.WriteChip, is Follows.Ticked -> Unit
+            is Follows.Camera, is Follows.Chip, is Follows.WriteChip, is Follows.Ticked, is Follows.AskToRemind -> Unit
         }
     }
 
@@ -305,6 +343,14 @@ abstract class Page : Activity() {
         fun heading(view: View) {
             if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.P) view.isAccessibilityHeading = true
         }
+    }
+}
+
+/** A screen reader calls it a button. */
+private object AsButton : View.AccessibilityDelegate() {
+    override fun onInitializeAccessibilityNodeInfo(host: View, info: AccessibilityNodeInfo) {
+        super.onInitializeAccessibilityNodeInfo(host, info)
+        info.className = Button::class.java.name
     }
 }
 

@@ -1,22 +1,14 @@
 package org.hosewright.app
 
 import android.content.Intent
-import org.hosewright.companion.Screen
 import org.hosewright.companion.say
 import org.hosewright.core.PageOf
 import org.hosewright.core.Touch
 
 /** Saving what can be read of a damaged record. */
-class SalvageActivity : Page() {
-    private val screen by screen { PageOf.Salvage }
-
-    override val screens: List<Screen> get() = listOf(screen)
+class SalvageActivity : OnePage() {
+    override fun of() = PageOf.Salvage
     override val name get() = say.salvage
-
-    override fun onResume() {
-        super.onResume()
-        screen.touch(Touch.Look)
-    }
 
     override fun build(on: Sheet) {
         trouble(on, screen)

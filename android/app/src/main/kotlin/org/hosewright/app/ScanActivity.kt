@@ -56,6 +56,8 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
 
     override val screens: List<Screen> get() = listOf(scan)
 
+    override val cancels get() = finding() || reading() || ticking()
+
     override fun onCreate(state: Bundle?) {
         super.onCreate(state)
         focused()
@@ -122,6 +124,10 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
         }
         if (finding() || reading() || ticking()) return
         ways(on)
+        // A set day and its words; the core says whether and which.
+        scan.shown.reminding?.let { Reminders.keep(this, it.next) }
+        scan.shown.sharing?.let { closing(on, it) }
+        if (scan.shown.sharing?.warn == true) on.button("meeting", say.shareAndReceive, main = true) { go(MeetingActivity::class.java) }
         on.buttons(
             listOf(
                 Triple("hoses", say.hoses) { go(HosesActivity::class.java) },
@@ -130,7 +136,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
                 Triple("settings", say.settings) { startActivity(form(FormOf.Settings)) },
             ),
         )
-        on.button("meeting", say.shareAndReceive) { go(MeetingActivity::class.java) }
+        if (scan.shown.sharing?.warn != true) on.button("meeting", say.shareAndReceive) { go(MeetingActivity::class.java) }
         on.button("new-hose", say.newHose) { go(FormActivity::class.java) }
         on.button("help", say.help) { startActivity(form(FormOf.Help)) }
     }

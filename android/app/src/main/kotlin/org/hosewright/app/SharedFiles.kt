@@ -17,13 +17,17 @@ import java.io.IOException
 import java.util.zip.ZipEntry
 import java.util.zip.ZipOutputStream
 
-/** Hands files of the cache to whom the person shares them with, for reading alone. */
+/**
+ * Hands files of the cache to whom the person shares them with, for reading alone. The
+ * camera's app writes one: the photo that it was asked for.
+ */
 class SharedFiles : ContentProvider() {
     override fun onCreate() = true
 
     override fun openFile(uri: Uri, mode: String): ParcelFileDescriptor {
-        if (mode != "r") throw FileNotFoundException("read only")
-        return ParcelFileDescriptor.open(file(uri), ParcelFileDescriptor.MODE_READ_ONLY)
+        val file = file(uri)
+        if (mode != "r" && file.name != TAKEN) throw FileNotFoundException("read only")
+        return ParcelFileDescriptor.open(file, ParcelFileDescriptor.parseMode(mode))
     }
 
     override fun query(uri: Uri, columns: Array<String>?, where: String?, values: Array<String>?, order: String?): Cursor {
@@ -59,9 +63,16 @@ class SharedFiles : ContentProvider() {
         /** The folder whose files can be shared. */
         fun folder(context: Context): File = File(context.cacheDir, "shared").apply { mkdirs() }
 
+        /** The photo that the camera's app is asked for. */
+        const val TAKEN = "taken.jpg"
+
+        /** By what another app is told of a file of [folder]. */
+        fun uri(context: Context, name: String): Uri =
+            Uri.Builder().scheme("content").authority("${context.packageName}.files").appendPath(name).build()
+
         /** Opens the system's sheet for sharing a file of [folder]. */
         fun share(activity: Activity, file: File) {
-            val uri = Uri.Builder().scheme("content").authority("${activity.packageName}.files").appendPath(file.name).build()
+            val uri = uri(activity, file.name)
             val send = Intent(Intent.ACTION_SEND).apply {
                 type = typeOf(file.name)
                 putExtra(Intent.EXTRA_STREAM, uri)
@@ -104,6 +115,7 @@ class SharedFiles : ContentProvider() {
         private fun typeOf(name: String) =
             when {
                 name.endsWith(".pdf") -> "application/pdf"
+                name.endsWith(".jpg") -> "image/jpeg"
                 else -> "application/octet-stream"
             }
     }

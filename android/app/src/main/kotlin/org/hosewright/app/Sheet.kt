@@ -41,7 +41,7 @@ class Sheet(
     private val grounds = Grounds(context)
 
     /** Letters so large that two things do not stand side by side. */
-    private val large = resources.configuration.fontScale >= 1.4f
+    private val large = resources.configuration.fontScale >= LARGE
 
     /** A headline. */
     fun heading(words: CharSequence) {
@@ -74,6 +74,11 @@ class Sheet(
     /** What came of something that was done; it is read out when it comes. */
     fun said(words: CharSequence) {
         told(words, R.color.action, View.ACCESSIBILITY_LIVE_REGION_POLITE, told.isNew(words.toString()))
+    }
+
+    /** What is to be heeded, and blocks nothing; it is read out when it comes. */
+    fun warning(words: CharSequence) {
+        told(words, R.color.watch_edge, View.ACCESSIBILITY_LIVE_REGION_POLITE, told.isNew(words.toString()))
     }
 
     /** What is wrong with the field above; it is read out when it comes. */
@@ -173,15 +178,20 @@ class Sheet(
     /** A photograph, as wide as the page, with what it shows under it; a screen reader hears that once. */
     fun photograph(bitmap: Bitmap?, name: CharSequence, words: CharSequence) {
         if (bitmap == null) return entry(name, words)
-        val view = ImageView(context).apply {
-            setImageBitmap(bitmap)
-            adjustViewBounds = true
-            contentDescription = "$words. $name"
-        }
-        column.add(view, dp(4))
+        image(bitmap, "$words. $name", dp(4))
         val caption = text(strong(name).append("\n").append(words), R.dimen.text_body, R.color.text)
         caption.importantForAccessibility = View.IMPORTANT_FOR_ACCESSIBILITY_NO
         column.add(caption)
+    }
+
+    /** A picture of pixels, as wide as the page. */
+    fun image(bitmap: Bitmap, words: CharSequence, below: Int = size(R.dimen.gap)) {
+        val view = ImageView(context).apply {
+            setImageBitmap(bitmap)
+            adjustViewBounds = true
+            contentDescription = words
+        }
+        column.add(view, below)
     }
 
     /** Something that leads to its own page: its name, and what is to be said of it. */
@@ -376,12 +386,15 @@ class Sheet(
 
     private fun size(of: Int) = resources.getDimensionPixelSize(of)
 
-    private companion object {
+    companion object {
+        /** From here on two things do not stand side by side. */
+        const val LARGE = 1.4f
+
         /** A hyphen within a word or a code; not one of a date or a thread's size. */
-        val HYPHEN = Regex("(?<=[0-9A-Z]{4}|[a-z])-(?=[0-9A-Z]{4}|[0-9A-Z]\\b|[a-z])")
+        private val HYPHEN = Regex("(?<=[0-9A-Z]{4}|[a-z])-(?=[0-9A-Z]{4}|[0-9A-Z]\\b|[a-z])")
 
         /** A space of no width, at which a line may end. */
-        const val MAY_BREAK = "\u200B"
+        private const val MAY_BREAK = "\u200B"
     }
 }
 

@@ -1218,6 +1218,33 @@ private class JavaLangRefCleanable(
 /**
  * @suppress
  */
+public object FfiConverterUByte: FfiConverter<UByte, Byte> {
+    override fun lift(value: Byte): UByte {
+        return value.toUByte()
+    }
+
+    fun lift(value: Int): UByte {
+        return value.toUByte()
+    }
+
+    override fun read(buf: ByteBuffer): UByte {
+        return lift(buf.get())
+    }
+
+    override fun lower(value: UByte): Byte {
+        return value.toByte()
+    }
+
+    override fun allocationSize(value: UByte) = 1UL
+
+    override fun write(value: UByte, buf: ByteBuffer) {
+        buf.put(value.toByte())
+    }
+}
+
+/**
+ * @suppress
+ */
 public object FfiConverterUShort: FfiConverter<UShort, Short> {
     override fun lift(value: Short): UShort {
         return value.toUShort()
@@ -3817,6 +3844,53 @@ public object FfiConverterTypeFieldShown: FfiConverterRustBuffer<FieldShown> {
 
 
 /**
+ * A file that was made to be shared.
+ */
+data class FileMade (
+    /**
+     * Its bytes.
+     */
+    val `bytes`: kotlin.ByteArray
+    , 
+    /**
+     * What it is called.
+     */
+    val `file`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFileMade: FfiConverterRustBuffer<FileMade> {
+    override fun read(buf: ByteBuffer): FileMade {
+        return FileMade(
+            FfiConverterByteArray.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: FileMade) = (
+            FfiConverterByteArray.allocationSize(value.`bytes`) +
+            FfiConverterString.allocationSize(value.`file`)
+    )
+
+    override fun write(value: FileMade, buf: ByteBuffer) {
+            FfiConverterByteArray.write(value.`bytes`, buf)
+            FfiConverterString.write(value.`file`, buf)
+    }
+}
+
+
+
+/**
  * Fields that are shown when asked for.
  */
 data class FoldShown (
@@ -3891,6 +3965,11 @@ data class FormSaved (
      * The form again, if it goes on.
      */
     val `next`: FormShown?
+    , 
+    /**
+     * What was made to be shared.
+     */
+    val `made`: FileMade?
     
 ){
     
@@ -3912,6 +3991,7 @@ public object FfiConverterTypeFormSaved: FfiConverterRustBuffer<FormSaved> {
             FfiConverterSequenceTypeWords.read(buf),
             FfiConverterSequenceTypeHoseList.read(buf),
             FfiConverterOptionalTypeFormShown.read(buf),
+            FfiConverterOptionalTypeFileMade.read(buf),
         )
     }
 
@@ -3920,7 +4000,8 @@ public object FfiConverterTypeFormSaved: FfiConverterRustBuffer<FormSaved> {
             FfiConverterOptionalTypeAnswer.allocationSize(value.`answer`) +
             FfiConverterSequenceTypeWords.allocationSize(value.`notes`) +
             FfiConverterSequenceTypeHoseList.allocationSize(value.`lists`) +
-            FfiConverterOptionalTypeFormShown.allocationSize(value.`next`)
+            FfiConverterOptionalTypeFormShown.allocationSize(value.`next`) +
+            FfiConverterOptionalTypeFileMade.allocationSize(value.`made`)
     )
 
     override fun write(value: FormSaved, buf: ByteBuffer) {
@@ -3929,6 +4010,7 @@ public object FfiConverterTypeFormSaved: FfiConverterRustBuffer<FormSaved> {
             FfiConverterSequenceTypeWords.write(value.`notes`, buf)
             FfiConverterSequenceTypeHoseList.write(value.`lists`, buf)
             FfiConverterOptionalTypeFormShown.write(value.`next`, buf)
+            FfiConverterOptionalTypeFileMade.write(value.`made`, buf)
     }
 }
 
@@ -3985,7 +4067,7 @@ data class FormShown (
     val `places`: List<PlaceLine>
     , 
     /**
-     * What stops it, or the steps of it, each with what is to be said.
+     * What stops it, each with what is to be said.
      */
     val `lines`: List<Line>
     , 
@@ -4549,6 +4631,16 @@ data class Labels (
     , 
     val `photos`: Words
     , 
+    val `takePhoto`: Words
+    , 
+    val `choosePhoto`: Words
+    , 
+    val `leavePhoto`: Words
+    , 
+    val `printTags`: Words
+    , 
+    val `shareFile`: Words
+    , 
     val `next90Days`: Words
     , 
     val `nextYear`: Words
@@ -4663,6 +4755,11 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
@@ -4691,6 +4788,11 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.allocationSize(value.`answer`) +
             FfiConverterTypeWords.allocationSize(value.`readAloud`) +
             FfiConverterTypeWords.allocationSize(value.`photos`) +
+            FfiConverterTypeWords.allocationSize(value.`takePhoto`) +
+            FfiConverterTypeWords.allocationSize(value.`choosePhoto`) +
+            FfiConverterTypeWords.allocationSize(value.`leavePhoto`) +
+            FfiConverterTypeWords.allocationSize(value.`printTags`) +
+            FfiConverterTypeWords.allocationSize(value.`shareFile`) +
             FfiConverterTypeWords.allocationSize(value.`next90Days`) +
             FfiConverterTypeWords.allocationSize(value.`nextYear`) +
             FfiConverterTypeWords.allocationSize(value.`yourName`) +
@@ -4743,6 +4845,11 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.write(value.`answer`, buf)
             FfiConverterTypeWords.write(value.`readAloud`, buf)
             FfiConverterTypeWords.write(value.`photos`, buf)
+            FfiConverterTypeWords.write(value.`takePhoto`, buf)
+            FfiConverterTypeWords.write(value.`choosePhoto`, buf)
+            FfiConverterTypeWords.write(value.`leavePhoto`, buf)
+            FfiConverterTypeWords.write(value.`printTags`, buf)
+            FfiConverterTypeWords.write(value.`shareFile`, buf)
             FfiConverterTypeWords.write(value.`next90Days`, buf)
             FfiConverterTypeWords.write(value.`nextYear`, buf)
             FfiConverterTypeWords.write(value.`yourName`, buf)
@@ -5539,6 +5646,108 @@ public object FfiConverterTypeReason: FfiConverterRustBuffer<Reason> {
 
 
 /**
+ * A reminder of what is due. The phone shows it on that day, and on no other.
+ */
+data class ReminderShown (
+    /**
+     * The day, as `2026-06-15`.
+     */
+    val `on`: kotlin.String
+    , 
+    /**
+     * The hour of that day, by the phone's own clock.
+     */
+    val `hour`: kotlin.UByte
+    , 
+    /**
+     * What stands over it.
+     */
+    val `title`: Words
+    , 
+    /**
+     * What is due.
+     */
+    val `words`: Words
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeReminderShown: FfiConverterRustBuffer<ReminderShown> {
+    override fun read(buf: ByteBuffer): ReminderShown {
+        return ReminderShown(
+            FfiConverterString.read(buf),
+            FfiConverterUByte.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: ReminderShown) = (
+            FfiConverterString.allocationSize(value.`on`) +
+            FfiConverterUByte.allocationSize(value.`hour`) +
+            FfiConverterTypeWords.allocationSize(value.`title`) +
+            FfiConverterTypeWords.allocationSize(value.`words`)
+    )
+
+    override fun write(value: ReminderShown, buf: ByteBuffer) {
+            FfiConverterString.write(value.`on`, buf)
+            FfiConverterUByte.write(value.`hour`, buf)
+            FfiConverterTypeWords.write(value.`title`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
+ * Of what this phone reminds.
+ */
+data class RemindingShown (
+    /**
+     * The next reminder; none if there is to be none.
+     */
+    val `next`: ReminderShown?
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeRemindingShown: FfiConverterRustBuffer<RemindingShown> {
+    override fun read(buf: ByteBuffer): RemindingShown {
+        return RemindingShown(
+            FfiConverterOptionalTypeReminderShown.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: RemindingShown) = (
+            FfiConverterOptionalTypeReminderShown.allocationSize(value.`next`)
+    )
+
+    override fun write(value: RemindingShown, buf: ByteBuffer) {
+            FfiConverterOptionalTypeReminderShown.write(value.`next`, buf)
+    }
+}
+
+
+
+/**
  * What came of a touch.
  */
 data class Reply (
@@ -5933,6 +6142,77 @@ public object FfiConverterTypeSetShown: FfiConverterRustBuffer<SetShown> {
 
 
 /**
+ * What other devices have of what is here.
+ */
+data class SharingShown (
+    /**
+     * What stands over it.
+     */
+    val `title`: Words
+    , 
+    /**
+     * How many entries are here alone and since when, and what to do; a sentence a line.
+     */
+    val `words`: List<Words>
+    , 
+    /**
+     * Each other device: what it has.
+     */
+    val `others`: List<Words>
+    , 
+    /**
+     * How many entries are here alone.
+     */
+    val `alone`: kotlin.ULong
+    , 
+    /**
+     * Whether a day was closed over them, and nothing else has them.
+     */
+    val `warn`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeSharingShown: FfiConverterRustBuffer<SharingShown> {
+    override fun read(buf: ByteBuffer): SharingShown {
+        return SharingShown(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: SharingShown) = (
+            FfiConverterTypeWords.allocationSize(value.`title`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`words`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`others`) +
+            FfiConverterULong.allocationSize(value.`alone`) +
+            FfiConverterBoolean.allocationSize(value.`warn`)
+    )
+
+    override fun write(value: SharingShown, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`title`, buf)
+            FfiConverterSequenceTypeWords.write(value.`words`, buf)
+            FfiConverterSequenceTypeWords.write(value.`others`, buf)
+            FfiConverterULong.write(value.`alone`, buf)
+            FfiConverterBoolean.write(value.`warn`, buf)
+    }
+}
+
+
+
+/**
  * What a page holds: of what it has nothing of, nothing.
  */
 data class Shown (
@@ -6002,6 +6282,16 @@ data class Shown (
     val `due`: DueList?
     , 
     /**
+     * What other devices have of what is here, where that is to be said.
+     */
+    val `sharing`: SharingShown?
+    , 
+    /**
+     * What reminder of what is due the phone is to have set; none where that is not known.
+     */
+    val `reminding`: RemindingShown?
+    , 
+    /**
      * The tag for a printer, once it was drawn.
      */
     val `tag`: TagPicture?
@@ -6059,6 +6349,8 @@ public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
             FfiConverterOptionalTypeSetAnswer.read(buf),
             FfiConverterOptionalTypePicture.read(buf),
             FfiConverterOptionalTypeDueList.read(buf),
+            FfiConverterOptionalTypeSharingShown.read(buf),
+            FfiConverterOptionalTypeRemindingShown.read(buf),
             FfiConverterOptionalTypeTagPicture.read(buf),
             FfiConverterSequenceString.read(buf),
             FfiConverterOptionalTypeSalvaged.read(buf),
@@ -6082,6 +6374,8 @@ public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
             FfiConverterOptionalTypeSetAnswer.allocationSize(value.`setTag`) +
             FfiConverterOptionalTypePicture.allocationSize(value.`picture`) +
             FfiConverterOptionalTypeDueList.allocationSize(value.`due`) +
+            FfiConverterOptionalTypeSharingShown.allocationSize(value.`sharing`) +
+            FfiConverterOptionalTypeRemindingShown.allocationSize(value.`reminding`) +
             FfiConverterOptionalTypeTagPicture.allocationSize(value.`tag`) +
             FfiConverterSequenceString.allocationSize(value.`setAside`) +
             FfiConverterOptionalTypeSalvaged.allocationSize(value.`salvaged`) +
@@ -6104,6 +6398,8 @@ public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
             FfiConverterOptionalTypeSetAnswer.write(value.`setTag`, buf)
             FfiConverterOptionalTypePicture.write(value.`picture`, buf)
             FfiConverterOptionalTypeDueList.write(value.`due`, buf)
+            FfiConverterOptionalTypeSharingShown.write(value.`sharing`, buf)
+            FfiConverterOptionalTypeRemindingShown.write(value.`reminding`, buf)
             FfiConverterOptionalTypeTagPicture.write(value.`tag`, buf)
             FfiConverterSequenceString.write(value.`setAside`, buf)
             FfiConverterOptionalTypeSalvaged.write(value.`salvaged`, buf)
@@ -6926,7 +7222,12 @@ enum class FieldKind {
      * By scanning a tag, which submits the form: its text, put behind
      * [`FieldShown::value`], is the answer.
      */
-    SCAN_TO_ANSWER;
+    SCAN_TO_ANSWER,
+    /**
+     * By a photo, taken or chosen: [`FieldShown::value`] is the file of the one that is
+     * there.
+     */
+    PHOTO;
 
     
 
@@ -7053,6 +7354,12 @@ sealed class Follows {
     }
     
     /**
+     * The phone asks the person whether it may show reminders.
+     */
+    object AskToRemind : Follows()
+    
+    
+    /**
      * The camera is begun again.
      */
     object Camera : Follows()
@@ -7129,12 +7436,13 @@ public object FfiConverterTypeFollows : FfiConverterRustBuffer<Follows>{
                 FfiConverterBoolean.read(buf),
                 FfiConverterBoolean.read(buf),
                 )
-            6 -> Follows.Camera
-            7 -> Follows.Chip
-            8 -> Follows.WriteChip(
+            6 -> Follows.AskToRemind
+            7 -> Follows.Camera
+            8 -> Follows.Chip
+            9 -> Follows.WriteChip(
                 FfiConverterByteArray.read(buf),
                 )
-            9 -> Follows.Share(
+            10 -> Follows.Share(
                 FfiConverterString.read(buf),
                 )
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
@@ -7179,6 +7487,12 @@ public object FfiConverterTypeFollows : FfiConverterRustBuffer<Follows>{
                 + FfiConverterTypeWords.allocationSize(value.`words`)
                 + FfiConverterBoolean.allocationSize(value.`well`)
                 + FfiConverterBoolean.allocationSize(value.`all`)
+            )
+        }
+        is Follows.AskToRemind -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
             )
         }
         is Follows.Camera -> {
@@ -7240,21 +7554,25 @@ public object FfiConverterTypeFollows : FfiConverterRustBuffer<Follows>{
                 FfiConverterBoolean.write(value.`all`, buf)
                 Unit
             }
-            is Follows.Camera -> {
+            is Follows.AskToRemind -> {
                 buf.putInt(6)
                 Unit
             }
-            is Follows.Chip -> {
+            is Follows.Camera -> {
                 buf.putInt(7)
                 Unit
             }
-            is Follows.WriteChip -> {
+            is Follows.Chip -> {
                 buf.putInt(8)
+                Unit
+            }
+            is Follows.WriteChip -> {
+                buf.putInt(9)
                 FfiConverterByteArray.write(value.`bytes`, buf)
                 Unit
             }
             is Follows.Share -> {
-                buf.putInt(9)
+                buf.putInt(10)
                 FfiConverterString.write(value.`path`, buf)
                 Unit
             }
@@ -7384,7 +7702,7 @@ sealed class FormOf {
          */
         val `set`: kotlin.String, 
         /**
-         * Which: `edit`, `hold`, `release` or `dives`.
+         * Which: `edit`, `hold`, `release`, `dives` or `new-tag`.
          */
         val `form`: kotlin.String) : FormOf()
         
@@ -7412,6 +7730,21 @@ sealed class FormOf {
          * The entry.
          */
         val `entry`: kotlin.String) : FormOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * Tags to print, as a file to share.
+     */
+    data class Tags(
+        /**
+         * Those of a set; none for every hose.
+         */
+        val `set`: kotlin.String?) : FormOf()
         
     {
         
@@ -7477,8 +7810,11 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 FfiConverterString.read(buf),
                 FfiConverterString.read(buf),
                 )
-            10 -> FormOf.Settings
-            11 -> FormOf.Help
+            10 -> FormOf.Tags(
+                FfiConverterOptionalString.read(buf),
+                )
+            11 -> FormOf.Settings
+            12 -> FormOf.Help
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
         }
     }
@@ -7551,6 +7887,13 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 + FfiConverterString.allocationSize(value.`entry`)
             )
         }
+        is FormOf.Tags -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterOptionalString.allocationSize(value.`set`)
+            )
+        }
         is FormOf.Settings -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
@@ -7616,12 +7959,17 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 FfiConverterString.write(value.`entry`, buf)
                 Unit
             }
-            is FormOf.Settings -> {
+            is FormOf.Tags -> {
                 buf.putInt(10)
+                FfiConverterOptionalString.write(value.`set`, buf)
+                Unit
+            }
+            is FormOf.Settings -> {
+                buf.putInt(11)
                 Unit
             }
             is FormOf.Help -> {
-                buf.putInt(11)
+                buf.putInt(12)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
@@ -8116,6 +8464,14 @@ enum class Obstacle {
      * A file that another app has could not be fetched.
      */
     FILE_LOST,
+    /**
+     * No photo came of the camera or of the phone's own photos.
+     */
+    PHOTO_FAILED,
+    /**
+     * The person, or the system, lets the app show no reminders.
+     */
+    REMINDERS_REFUSED,
     /**
      * No room is left.
      */
@@ -9468,6 +9824,25 @@ sealed class Touch {
     }
     
     /**
+     * A photo was taken or chosen for a field, or is left out again.
+     */
+    data class Photograph(
+        /**
+         * The field.
+         */
+        val `field`: kotlin.String, 
+        /**
+         * The file: a copy of this app's own, which goes afterwards. None leaves it out.
+         */
+        val `path`: kotlin.String?) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
      * The form is saved, with what stands in its fields.
      */
     data class Save(
@@ -9728,48 +10103,52 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
                 FfiConverterString.read(buf),
                 FfiConverterString.read(buf),
                 )
-            13 -> Touch.Save(
+            13 -> Touch.Photograph(
+                FfiConverterString.read(buf),
+                FfiConverterOptionalString.read(buf),
+                )
+            14 -> Touch.Save(
                 FfiConverterSequenceTypeWritten.read(buf),
                 FfiConverterOptionalString.read(buf),
                 )
-            14 -> Touch.Place(
+            15 -> Touch.Place(
                 FfiConverterUInt.read(buf),
                 FfiConverterTypePlaceAnswer.read(buf),
                 )
-            15 -> Touch.ToPlace(
+            16 -> Touch.ToPlace(
                 FfiConverterUInt.read(buf),
                 )
-            16 -> Touch.StartAgain
-            17 -> Touch.Find(
+            17 -> Touch.StartAgain
+            18 -> Touch.Find(
                 FfiConverterString.read(buf),
                 )
-            18 -> Touch.OfVerdict(
+            19 -> Touch.OfVerdict(
                 FfiConverterOptionalTypeVerdict.read(buf),
                 )
-            19 -> Touch.More(
+            20 -> Touch.More(
                 FfiConverterULong.read(buf),
                 )
-            20 -> Touch.Within(
+            21 -> Touch.Within(
                 FfiConverterOptionalString.read(buf),
                 )
-            21 -> Touch.DrawTag(
+            22 -> Touch.DrawTag(
                 FfiConverterTypePictureFormat.read(buf),
                 FfiConverterString.read(buf),
                 FfiConverterUShort.read(buf),
                 )
-            22 -> Touch.Bundle(
+            23 -> Touch.Bundle(
                 FfiConverterString.read(buf),
                 )
-            23 -> Touch.TakeIn(
+            24 -> Touch.TakeIn(
                 FfiConverterString.read(buf),
                 )
-            24 -> Touch.Begin
-            25 -> Touch.ChipNear(
+            25 -> Touch.Begin
+            26 -> Touch.ChipNear(
                 FfiConverterUInt.read(buf),
                 FfiConverterByteArray.read(buf),
                 )
-            26 -> Touch.ChipWritten
-            27 -> Touch.AnotherChip
+            27 -> Touch.ChipWritten
+            28 -> Touch.AnotherChip
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
         }
     }
@@ -9860,6 +10239,14 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
                 4UL
                 + FfiConverterString.allocationSize(value.`field`)
                 + FfiConverterString.allocationSize(value.`text`)
+            )
+        }
+        is Touch.Photograph -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`field`)
+                + FfiConverterOptionalString.allocationSize(value.`path`)
             )
         }
         is Touch.Save -> {
@@ -10035,80 +10422,86 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
                 FfiConverterString.write(value.`text`, buf)
                 Unit
             }
-            is Touch.Save -> {
+            is Touch.Photograph -> {
                 buf.putInt(13)
+                FfiConverterString.write(value.`field`, buf)
+                FfiConverterOptionalString.write(value.`path`, buf)
+                Unit
+            }
+            is Touch.Save -> {
+                buf.putInt(14)
                 FfiConverterSequenceTypeWritten.write(value.`typed`, buf)
                 FfiConverterOptionalString.write(value.`answer`, buf)
                 Unit
             }
             is Touch.Place -> {
-                buf.putInt(14)
+                buf.putInt(15)
                 FfiConverterUInt.write(value.`place`, buf)
                 FfiConverterTypePlaceAnswer.write(value.`answer`, buf)
                 Unit
             }
             is Touch.ToPlace -> {
-                buf.putInt(15)
+                buf.putInt(16)
                 FfiConverterUInt.write(value.`place`, buf)
                 Unit
             }
             is Touch.StartAgain -> {
-                buf.putInt(16)
+                buf.putInt(17)
                 Unit
             }
             is Touch.Find -> {
-                buf.putInt(17)
+                buf.putInt(18)
                 FfiConverterString.write(value.`text`, buf)
                 Unit
             }
             is Touch.OfVerdict -> {
-                buf.putInt(18)
+                buf.putInt(19)
                 FfiConverterOptionalTypeVerdict.write(value.`verdict`, buf)
                 Unit
             }
             is Touch.More -> {
-                buf.putInt(19)
+                buf.putInt(20)
                 FfiConverterULong.write(value.`shown`, buf)
                 Unit
             }
             is Touch.Within -> {
-                buf.putInt(20)
+                buf.putInt(21)
                 FfiConverterOptionalString.write(value.`time`, buf)
                 Unit
             }
             is Touch.DrawTag -> {
-                buf.putInt(21)
+                buf.putInt(22)
                 FfiConverterTypePictureFormat.write(value.`format`, buf)
                 FfiConverterString.write(value.`size`, buf)
                 FfiConverterUShort.write(value.`dpi`, buf)
                 Unit
             }
             is Touch.Bundle -> {
-                buf.putInt(22)
-                FfiConverterString.write(value.`path`, buf)
-                Unit
-            }
-            is Touch.TakeIn -> {
                 buf.putInt(23)
                 FfiConverterString.write(value.`path`, buf)
                 Unit
             }
-            is Touch.Begin -> {
+            is Touch.TakeIn -> {
                 buf.putInt(24)
+                FfiConverterString.write(value.`path`, buf)
+                Unit
+            }
+            is Touch.Begin -> {
+                buf.putInt(25)
                 Unit
             }
             is Touch.ChipNear -> {
-                buf.putInt(25)
+                buf.putInt(26)
                 FfiConverterUInt.write(value.`room`, buf)
                 FfiConverterByteArray.write(value.`held`, buf)
                 Unit
             }
             is Touch.ChipWritten -> {
-                buf.putInt(26)
+                buf.putInt(27)
                 Unit
             }
             is Touch.AnotherChip -> {
-                buf.putInt(27)
+                buf.putInt(28)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
@@ -10523,6 +10916,38 @@ public object FfiConverterOptionalTypeDueList: FfiConverterRustBuffer<DueList?> 
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeFileMade: FfiConverterRustBuffer<FileMade?> {
+    override fun read(buf: ByteBuffer): FileMade? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeFileMade.read(buf)
+    }
+
+    override fun allocationSize(value: FileMade?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeFileMade.allocationSize(value)
+        }
+    }
+
+    override fun write(value: FileMade?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeFileMade.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeFoldShown: FfiConverterRustBuffer<FoldShown?> {
     override fun read(buf: ByteBuffer): FoldShown? {
         if (buf.get().toInt() == 0) {
@@ -10811,6 +11236,70 @@ public object FfiConverterOptionalTypeQuestion: FfiConverterRustBuffer<Question?
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeReminderShown: FfiConverterRustBuffer<ReminderShown?> {
+    override fun read(buf: ByteBuffer): ReminderShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeReminderShown.read(buf)
+    }
+
+    override fun allocationSize(value: ReminderShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeReminderShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: ReminderShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeReminderShown.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeRemindingShown: FfiConverterRustBuffer<RemindingShown?> {
+    override fun read(buf: ByteBuffer): RemindingShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeRemindingShown.read(buf)
+    }
+
+    override fun allocationSize(value: RemindingShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeRemindingShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: RemindingShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeRemindingShown.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeSalvaged: FfiConverterRustBuffer<Salvaged?> {
     override fun read(buf: ByteBuffer): Salvaged? {
         if (buf.get().toInt() == 0) {
@@ -10897,6 +11386,38 @@ public object FfiConverterOptionalTypeSetShown: FfiConverterRustBuffer<SetShown?
         } else {
             buf.put(1)
             FfiConverterTypeSetShown.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeSharingShown: FfiConverterRustBuffer<SharingShown?> {
+    override fun read(buf: ByteBuffer): SharingShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeSharingShown.read(buf)
+    }
+
+    override fun allocationSize(value: SharingShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeSharingShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: SharingShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeSharingShown.write(value, buf)
         }
     }
 }

@@ -41,6 +41,7 @@ class Form(val phone: Phone, of: FormOf) {
                 FieldKind.MANY -> Touch.Choose(name, value, field.choices.none { it.value == value && it.chosen })
                 FieldKind.CHOICE -> Touch.Choose(name, value, true)
                 FieldKind.SCAN, FieldKind.SCANS, FieldKind.SCAN_TO_ANSWER -> Touch.Scanned(name, value)
+                FieldKind.PHOTO -> Touch.Photograph(name, value.ifEmpty { null })
                 FieldKind.TEXT, FieldKind.DATE, FieldKind.NUMBER, null -> Touch.Write(name, value)
             },
         )

@@ -241,8 +241,7 @@ abstract class Handset {
         // It stands within the thumb's reach, under everything else.
         touch(page, lines.last())
         if (!lines.last().startsWith("Scan")) return
-        val todo = lines[lines.indexOfFirst { it.startsWith("Step ") } + 1]
-        val code = if (todo.startsWith("Scan the new")) Hoses.SPARE else Hoses.FITTED
+        val code = if (lines.any { it.startsWith("Scan the new") }) Hoses.SPARE else Hoses.FITTED
         shadowOf(page).receiveResult(started(page)!!, Activity.RESULT_OK, Intent().putExtra(Page.CODE, code))
         settle()
     }
