@@ -8,6 +8,7 @@ import android.net.Uri
 import android.os.Bundle
 import android.widget.EditText
 import java.io.File
+import org.hosewright.companion.Screen
 import org.hosewright.companion.say
 import org.hosewright.core.FieldKind
 import org.hosewright.core.FieldShown
