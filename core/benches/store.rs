@@ -13,6 +13,8 @@ use rand_core::SeedableRng;
 use rusqlite::Connection;
 
 const SIZES: [u64; 2] = [1_000, 100_000];
+/// So many hoses are written to that none gets many entries more while that is measured.
+const WRITTEN_TO: u64 = 10_000;
 
 fn open(path: &Path) -> Option<Logbook> {
     Logbook::open(path, Box::new(ChaCha20Rng::seed_from_u64(3)), fleet::keys()).ok()
@@ -64,7 +66,7 @@ fn answers(criterion: &mut Criterion) {
 
 fn appends(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("append");
-    let Some(folder) = fleet::signed(1_000).and_then(|p| Some(p.parent()?.to_owned())) else {
+    let Some(folder) = fleet::signed(WRITTEN_TO).and_then(|p| Some(p.parent()?.to_owned())) else {
         return;
     };
     let ours = folder.join("append-ours");
@@ -72,9 +74,10 @@ fn appends(criterion: &mut Criterion) {
         let _ = std::fs::remove_file(folder.join(format!("append-ours{ending}")));
         let _ = std::fs::remove_file(folder.join(format!("append-bare{ending}")));
     }
-    let _ = std::fs::copy(folder.join("signed-1000"), &ours);
+    let _ = std::fs::copy(folder.join(format!("signed-{WRITTEN_TO}")), &ours);
     let (Some(mut book), Some(moment)) = (open(&ours), fleet::moment()) else { return };
-    let codes: Vec<_> = asked(1_000).into_iter().filter_map(fleet::code).collect();
+    let scattered = (0..WRITTEN_TO).map(|n| n * 7_919 % WRITTEN_TO);
+    let codes: Vec<_> = scattered.filter_map(fleet::code).collect();
     let mut turn = codes.iter().cycle();
     group.bench_function("a cleaning, durable", |bencher| {
         bencher.iter(|| turn.next().map(|code| book.clean(*code, None, &moment).is_ok()));

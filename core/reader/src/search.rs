@@ -99,6 +99,10 @@ const ALERT: usize = 10;
 /// All of a frame is looked at after so many in which tags were only followed.
 const FOLLOWED: usize = 5;
 
+fn is_small(view: &View<'_>) -> bool {
+    view.width * view.height < SMALL
+}
+
 impl Search {
     /// A search that has seen nothing yet.
     pub fn new(counts: Counts) -> Self {
@@ -130,7 +134,7 @@ impl Search {
             self.follow(view, trace, budget, &mut take);
         }
         self.followed += 1;
-        if before.is_empty() && self.spared > 0 {
+        if before.is_empty() && self.spared > 0 && !is_small(view) {
             self.spared -= 1;
             self.read_shared(view, &mut take);
         } else if before.is_empty() || self.seen.len() < before.len() || self.followed > FOLLOWED {
@@ -215,8 +219,7 @@ impl Search {
         self.triples.clear();
         self.pairs.clear();
         for pass in 0..PASSES.len() {
-            let small = view.width * view.height < SMALL;
-            if pass > 1 && !small && !self.finders.iter().any(|f| f.likeness > HOPE) {
+            if pass > 1 && !is_small(view) && !self.finders.iter().any(|f| f.likeness > HOPE) {
                 return;
             }
             self.look(&Scene { pass, ..scene }, budget, take);

@@ -44,6 +44,7 @@ impl Reminder {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
     use crate::answer::DueKind;

@@ -10,8 +10,7 @@ use hosewright_core::{FormRefused, Found, Logbook as Core, LogbookError, Saved, 
 
 use super::handing;
 use super::own;
-use super::photos::Pictured;
-use super::saved::FormSaved;
+use super::saved::{FormSaved, Pictured};
 use super::shown::{self, FormShown};
 use super::tags;
 use super::which::{FormOf, OF_HOSE};

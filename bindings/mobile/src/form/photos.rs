@@ -10,12 +10,10 @@ use hosewright_core::tag::Code;
 use hosewright_core::view::form::{Filled, inspection, rental};
 use hosewright_core::words::sentence;
 
+use super::saved::Pictured;
 use super::shown::FormShown;
 use super::{FieldKind, FieldShown, FormOf, name};
 use crate::{Logbook, Moment, RefusedError, phone};
-
-/// A photo of a form: of which hose, if the form is about several, and of which place.
-pub(super) type Pictured = (Option<Code>, Place, Photograph);
 
 impl Logbook {
     /// A photo was taken or chosen for a field, or is left out again. The file is this app's

@@ -1,11 +1,18 @@
 //! What came of a form.
 
+use hosewright_core::inspection::Place;
+use hosewright_core::photograph::Photograph;
+use hosewright_core::tag::Code;
 use hosewright_core::words::{self, labels};
 use hosewright_core::{Logbook as Core, Saved, journal};
 
 use super::shown::{FormShown, HoseList, lists};
 use crate::logbook::stands;
 use crate::{Answer, RefusedError, Words};
+
+/// A photo that is recorded with a form: of which hose, if the form is about several, and of which
+/// place.
+pub(super) type Pictured = (Option<Code>, Place, Photograph);
 
 /// A form was submitted.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
