@@ -82,6 +82,7 @@ fn rows_that_an_enemy_altered_and_deleted_are_named_and_made_good() {
     assert_eq!(said.code, 1, "{}{}", said.out, said.err);
     assert!(said.out.contains("is not what that device signed"), "{}", said.out);
     assert!(said.out.contains("missing here: entries 2, 5"), "{}", said.out);
+    assert!(said.out.contains(", this one: it wrote nothing yet"), "{}", said.out);
     assert_eq!(entries(&two).len(), 4);
     assert!(entries(&two).is_subset(&entries(&one)));
     // Whoever has them sends all again.

@@ -34,6 +34,7 @@ fn of(count: u64) -> i64 {
 #[must_use]
 pub fn of_device(device: &BranchDevice, today: NaiveDate) -> String {
     let mut said = vec![match (device.own, device.newest_on) {
+        (true, None) if device.entries == 0 => "it wrote nothing yet".to_owned(),
         (_, None) => "nothing of it is believed here".to_owned(),
         (true, Some(on)) => format!("its newest entry is of {}", day(on, today)),
         (false, Some(on)) => format!("its newest entry here is of {}", day(on, today)),
