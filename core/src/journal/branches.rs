@@ -148,7 +148,7 @@ pub trait BranchTable {
     /// [`BranchError`] if the server can't be used.
     fn add(&mut self, rows: &[NewBranchRow]) -> Result<u64, BranchError>;
 
-    /// What each device last said of itself there, as the header of a bundle.
+    /// What each device last said of itself there: its signature, and the header of a bundle.
     ///
     /// # Errors
     /// [`BranchError`] if the server can't be used.

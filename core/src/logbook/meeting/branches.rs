@@ -3,10 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use chrono::NaiveDate;
+use data_encoding::HEXLOWER;
 use sha2::{Digest, Sha256};
 
 use super::super::{Logbook, LogbookError};
-use crate::device::DeviceId;
+use crate::device::{DeviceId, DeviceKey, Signature};
 use crate::journal::{
     self, BranchDevice, BranchError, BranchHeld, BranchMeeting, BranchRow, BranchRows, BranchTable,
     Cover, Hashed, Header, MergeReport, NewBranchRow, Signatures, StoreError, each_entry_of,
@@ -85,7 +86,9 @@ impl Logbook {
         let gapless = gapless.map(|held| (held.device, held.newest_seq)).collect();
         keep_held(&self.connection, &id, &gapless)?;
         let left = Header::of(&self.connection, terms.today)?;
-        table.leave(&own, &serde_json::to_string(&left).unwrap_or_default())?;
+        if let Some(key) = &self.key {
+            table.leave(&own, &signed(&left, key))?;
+        }
         meeting.devices = self.branch_devices(&held)?;
         Ok(meeting)
     }
@@ -221,7 +224,7 @@ impl Logbook {
     }
 
     /// Notes what others said that they have, and that they were met: whoever has nothing that is
-    /// not here now. What they say is not signed, as in bundles.
+    /// not here now. The server can hold back what they said last, and forge none of it.
     fn hear_of_others(
         &mut self,
         others: &[Header],
@@ -307,9 +310,26 @@ impl Logbook {
 /// What is offered everything.
 static NOTHING_HELD: BTreeMap<DeviceId, BranchHeld> = BTreeMap::new();
 
-/// What the others said of themselves; what cannot be read says nothing.
+/// Before what a device says of itself, in what it signs: so that it is never taken for an entry.
+const SAID: &str = "Hosewright, what this device has: ";
+
+/// What a device says of itself, with its signature before it.
+fn signed(header: &Header, key: &DeviceKey) -> String {
+    let text = serde_json::to_string(header).unwrap_or_default();
+    let signature = key.sign(format!("{SAID}{text}").as_bytes());
+    format!("{} {text}", HEXLOWER.encode(&signature.0))
+}
+
+/// What others said of themselves; what they did not sign says nothing.
 fn headers(table: &mut dyn BranchTable) -> Result<Vec<Header>, BranchError> {
-    let read = |text: &String| serde_json::from_str(text).ok();
+    let read = |left: &String| {
+        let (signature, text) = left.split_once(' ')?;
+        let header: Header = serde_json::from_str(text).ok()?;
+        let bytes = HEXLOWER.decode(signature.as_bytes()).ok()?;
+        let signature = Signature(bytes.try_into().ok()?);
+        let said = format!("{SAID}{text}");
+        signature.proves(header.from.as_ref()?, said.as_bytes()).then_some(header)
+    };
     Ok(table.headers()?.iter().filter_map(read).collect())
 }
 

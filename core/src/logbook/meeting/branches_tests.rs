@@ -276,6 +276,24 @@ fn what_is_left_out_comes_when_it_is_no_longer() {
     assert_eq!(good(meet(&mut two, &mut shelf, false)).merge.new, 20);
 }
 
+#[test]
+fn a_server_can_say_nothing_for_a_branch() {
+    let (_folder, mut one, mut two, _) = two();
+    let mut shelf = Shelf::new("a");
+    good(meet(&mut one, &mut shelf, false));
+    let honest = shelf.headers.clone();
+    for header in shelf.headers.values_mut() {
+        *header = header.replace("2026-06-15", "2026-06-14");
+    }
+    assert_ne!(shelf.headers, honest);
+    good(meet(&mut two, &mut shelf, false));
+    assert_eq!(good(crate::journal::other_records(&two.connection)), Vec::new());
+    shelf.headers = honest;
+    good(meet(&mut two, &mut shelf, false));
+    let heard = good(crate::journal::other_records(&two.connection));
+    assert_eq!(heard.iter().map(|other| other.made).collect::<Vec<_>>(), [day(ASKED)]);
+}
+
 /// Rows that do not come in their order would never end.
 struct Endless(Shelf);
 
