@@ -42,10 +42,11 @@ pub mod words;
 
 pub use event::Registration;
 pub use logbook::{
-    Answered, BranchTerms, Brought, CarriedDevice, CheckReport, ComingBack, DayError, DeviceView,
-    FolderMeeting, FormRefused, Found, HistoryLine, Hit, HoseList, ImportReport, Job, Logbook,
-    LogbookError, NamedSet, NamingError, NewSet, OwnDevice, PackingError, Page, PlaceError,
-    PortCount, PortDevice, PortIs, Restored, Restoring, SalvageReport, Saved, ScannedSet, SetEdit,
-    SetList, SheetReport, ShownPhotograph, StaffError, SwapView, Taken, TakenBack, TakenBackBy,
-    Taking, Told, device_named, make_folder, told, writer_named,
+    Answered, BranchTerms, Brought, CarriedDevice, CheckReport, ComingBack, Counter, CounterError,
+    DayError, DeviceView, FolderMeeting, FormRefused, Found, Given, HistoryLine, Hit, HoseList,
+    ImportReport, Job, Logbook, LogbookError, NamedSet, NamingError, NewSet, OwnDevice,
+    PackingError, Page, PlaceError, PortCount, PortDevice, PortIs, Restored, Restoring,
+    SalvageReport, Saved, ScannedSet, SetEdit, SetList, SheetReport, ShownPhotograph, StaffError,
+    SwapView, Taken, TakenBack, TakenBackBy, Taking, Told, device_named, make_folder, told,
+    writer_named,
 };

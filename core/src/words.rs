@@ -11,6 +11,7 @@ pub mod care;
 pub mod case;
 pub mod chip;
 pub mod conflicts;
+pub mod counters;
 pub mod damage;
 mod doubt;
 pub mod due_sheet;

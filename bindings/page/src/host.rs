@@ -4,7 +4,9 @@ use std::io::Write;
 use std::sync::Arc;
 
 use hosewright_core::Logbook;
+use hosewright_core::device::{CounterAddress, DeviceId, Role, Secret};
 use hosewright_core::file::Source;
+use hosewright_core::hose::Label;
 
 use crate::refusal::Refusal;
 use crate::response::Made;
@@ -14,6 +16,35 @@ use crate::watching::Watching;
 pub trait Upload: Source + Send + Sync {}
 
 impl<S: Source + Send + Sync> Upload for S {}
+
+/// The open door to the shop's network, as people are shown it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Network {
+    /// Where it is reached.
+    pub addresses: Vec<CounterAddress>,
+    /// The SHA-256 of its certificate, in pairs.
+    pub fingerprint: String,
+    /// Whether browsers come in: a pass phrase was chosen.
+    pub browsers: bool,
+}
+
+/// What became of a symbol that lets one device in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Invited<S> {
+    /// None is shown.
+    Nobody,
+    /// It waits.
+    Waiting {
+        /// What it holds.
+        symbol: S,
+        /// For so many whole minutes more.
+        minutes: u64,
+    },
+    /// A device came in by it.
+    Came(DeviceId),
+    /// Its minutes are over.
+    Over,
+}
 
 /// What is kept for a later request of the same person.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -113,4 +144,47 @@ pub trait Host {
 
     /// Ends the session.
     fn sign_out(&self);
+
+    /// The door to the shop's network, if it is open.
+    fn network(&self) -> Option<Network> {
+        None
+    }
+
+    /// Whether a pass phrase was chosen for browsers.
+    fn pass_phrase_chosen(&self) -> bool {
+        false
+    }
+
+    /// Opens it, for browsers that give this pass phrase, or the one that was chosen before.
+    ///
+    /// # Errors
+    /// [`Refusal::At`] if the pass phrase can't be taken, [`Refusal::Broken`] if the network
+    /// can't be served, [`Refusal::NoPage`] where there is none.
+    fn open_network(&self, _pass_phrase: Option<&str>) -> Result<(), Refusal> {
+        Err(Refusal::NoPage)
+    }
+
+    /// Closes it.
+    ///
+    /// # Errors
+    /// [`Refusal::NoPage`] where there is none.
+    fn close_network(&self) -> Result<(), Refusal> {
+        Err(Refusal::NoPage)
+    }
+
+    /// Begins to let in one device, under a new secret.
+    ///
+    /// # Errors
+    /// [`Refusal::Bad`] if the door is closed, [`Refusal::NoPage`] where there is none.
+    fn invite(&self, _role: Role, _name: Option<Label>) -> Result<(), Refusal> {
+        Err(Refusal::NoPage)
+    }
+
+    /// What became of the last symbol that let a device in.
+    fn invited(&self) -> Invited<Secret> {
+        Invited::Nobody
+    }
+
+    /// Lets nobody in by the symbol any more.
+    fn uninvite(&self) {}
 }

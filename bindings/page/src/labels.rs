@@ -243,6 +243,10 @@ labels! {
     FOLDER_GO = "Meet there";
     FOLDER_MET = "Met in the folder";
     FOLDER_NOBODY = "No other device left anything there yet.";
+    NETWORK_GO = "Devices in the network";
+    NETWORK_BACK = "Back to the network";
+    NETWORK_DEMO = "the demonstration is invented; leave it first";
+    NETWORK_ROLE = "a device that comes in is not dismissed";
     FOLDER_LEFT = "Left for the others:";
     FILM_GONE = "This film is not kept here any more. Begin it again.";
     FILM_CALM = "This device asks for less movement, so the film goes calmly: 2 pictures a second.";
@@ -355,7 +359,6 @@ labels! {
 labels! {
     LOGIN_TITLE = "Pass phrase";
     LOGIN_LEAD = "This desk is open to other devices in the shop. Ask at the counter for the pass phrase.";
-    LOGIN_PLAIN = "The connection to the desk is not encrypted: use it only on a network that you trust.";
     LOGIN_GO = "Open";
     LOGIN_WRONG = "wrong pass phrase";
     WHO_TITLE = "Who is writing?";

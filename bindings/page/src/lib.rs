@@ -54,7 +54,7 @@ mod watching;
 pub use answering::answer;
 pub use fields::{Fields, percent_encode};
 pub use frame::{bare, refused};
-pub use host::{Host, Upload, Waiting};
+pub use host::{Host, Invited, Network, Upload, Waiting};
 pub use labels::NOBODY;
 pub use refusal::Refusal;
 pub use request::{Person, Request};

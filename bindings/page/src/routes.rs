@@ -9,9 +9,9 @@ use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
     answer, assets, backup, bench, bringing, calendar, care, case, devices, due, folder, forms,
-    hold, hoses, identify, job, judging, limits, list, lost, meet, order, owner, places, recall,
-    record, rental, scan, set_change, set_inspection, sets, show, staff, start, survival, swap,
-    tags, take_back, tie, visitor, watch,
+    hold, hoses, identify, job, judging, limits, list, lost, meet, network, order, owner, places,
+    recall, record, rental, scan, set_change, set_inspection, sets, show, staff, start, survival,
+    swap, tags, take_back, tie, visitor, watch,
 };
 use crate::state::State;
 
@@ -335,6 +335,13 @@ pub const ROUTES: &[Route] = &[
     from("..", done("/owner/meet/folder", folder::begin)),
     shown("/owner/meet/folder", folder::shown),
     from("..", done("/owner/meet/folder/take", folder::take)),
+    shown("/owner/meet/network", network::show),
+    from("..", done("/owner/meet/network/open", network::open)),
+    from("..", done("/owner/meet/network/close", network::close)),
+    from("..", done("/owner/meet/network/let-in", network::invite)),
+    from("..", done("/owner/meet/network/forget", network::forget)),
+    shown("/owner/meet/network/symbol", network::symbol),
+    from("symbol", done("/owner/meet/network/end-symbol", network::uninvite)),
     shown("/owner/meet/watch", watch::screen),
     sends(Takes::Frame, done("/owner/meet/watch/frame", watch::frame)),
     from("..", done("/owner/meet/watch/stop", watch::stop)),

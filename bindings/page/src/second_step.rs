@@ -5,8 +5,8 @@
 use hosewright_core::hose::Label;
 use hosewright_core::staff::PinError;
 use hosewright_core::view::form::staff::{AS, PIN, who_says_yes};
+use hosewright_core::words::sentence;
 use hosewright_core::words::slips::{ALL_THE_SAME, YES};
-use hosewright_core::words::{meeting, sentence};
 use hosewright_core::{LogbookError, StaffError};
 use maud::{Markup, html};
 
@@ -59,16 +59,13 @@ fn somebody(
         _ => return None,
     };
     let form = who_says_yes(&who, &writer);
-    let here = state.at_the_desk().is_ok();
-    let fields = form.fields().filter(|field| here || field.name != PIN);
     let drawn = state.form(&state.request.path);
     let body = html! {
         h1 { (form.title) }
         section.refused role="alert" { p.refusal { (sentence(&refusal.to_string())) } }
-        @if !here { p.hint { (sentence(meeting::AT_THE_DESK_ONLY)) } }
         (drawn.drawn(html! {
             (same(state, &[AS, PIN]))
-            @for field in fields { (drawn.field(field)) }
+            @for field in form.fields() { (drawn.field(field)) }
             (save(&form.submit))
         }))
         p { a.button href=(back) { (l::ASKED_NO) } }

@@ -67,7 +67,7 @@ impl State<'_> {
         work: impl FnOnce(&mut Logbook, &Moment) -> Result<T, Refusal>,
     ) -> Result<T, Refusal> {
         let sure = self.request.form.ticked(SURE);
-        let (moment, pin) = (self.writer()?, self.pin()?);
+        let (moment, pin) = (self.writer()?, self.pin());
         let (mut work, mut done) = (Some(work), None);
         self.host.write(&mut |logbook| {
             logbook.set_sure(sure);
@@ -91,11 +91,9 @@ impl State<'_> {
         Ok(moment)
     }
 
-    /// The PIN that was given. The way from other devices is not encrypted, so it is taken
-    /// at the desk's own computer alone.
-    fn pin(&self) -> Result<Option<&str>, Refusal> {
-        let given = self.request.form.given(PIN);
-        given.map(|pin| self.at_the_desk().map(|()| pin)).transpose()
+    /// The PIN that was given.
+    fn pin(&self) -> Option<&str> {
+        self.request.form.given(PIN)
     }
 
     /// The names of those who work here.
@@ -147,8 +145,8 @@ impl State<'_> {
         found.map_or(&[], |(_, bytes)| bytes)
     }
 
-    /// What the owner's key does is done at the desk's own computer: the way from
-    /// other devices is not encrypted, and who knows the pass phrase is not the owner.
+    /// What the owner's key does is done at the desk's own computer: who knows the pass phrase
+    /// is not the owner.
     pub fn at_the_desk(&self) -> Result<(), Refusal> {
         if self.request.person.at_the_desk { Ok(()) } else { Err(Refusal::AtTheDesk) }
     }

@@ -1,11 +1,15 @@
 //! Who may write in a record: devices, their keys, and what a fleet's owner
 //! says of them.
 
+mod greeting;
+mod invitation;
 mod key;
 mod keyring;
 mod warrant;
 mod words;
 
+pub use greeting::{Caller, CertificateDigest, Challenge, Greeting};
+pub use invitation::{CounterAddress, Invitation, InvitationError, Secret};
 pub use key::{DeviceKey, Signature};
 pub use keyring::{FolderKeyring, Keyring, KeyringError};
 pub use warrant::{Proof, Role, Warrant};

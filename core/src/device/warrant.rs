@@ -86,6 +86,18 @@ impl Warrant {
     }
 }
 
+impl Proof {
+    /// Signs some bytes.
+    pub(super) fn of(key: &DeviceKey, bytes: &[u8]) -> Self {
+        Self(key.sign(bytes))
+    }
+
+    /// Whether a device signed these bytes with it.
+    pub(super) fn holds(&self, device: &DeviceId, bytes: &[u8]) -> bool {
+        self.0.proves(device, bytes)
+    }
+}
+
 impl From<Proof> for String {
     fn from(proof: Proof) -> Self {
         data_encoding::HEXLOWER.encode(&proof.0.0)

@@ -9,6 +9,7 @@ mod bundle;
 mod canonical;
 mod chain;
 mod clock;
+mod counters;
 mod damage;
 mod elsewhere;
 mod entry;
@@ -48,6 +49,10 @@ pub use bundle::{
 pub use canonical::canonical_json;
 pub use chain::{Cover, Hashed, Proofs, Signatures, not_signed, proven};
 pub use clock::{Moment, Stamp};
+pub use counters::{
+    CounterMeeting, MetCounter, TakenThere, forget_paired, keep_counter, keep_paired, met_counters,
+    paired_devices,
+};
 pub use elsewhere::{OtherRecord, first_written_above, keep_other, other_records};
 pub use entry::{Entry, Order};
 pub use film::{

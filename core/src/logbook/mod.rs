@@ -80,13 +80,16 @@ pub use asking::{Hit, HoseList, Page, SetList};
 pub use backup::{Restored, Restoring};
 pub use check::CheckReport;
 pub use devices::{DeviceView, OwnDevice};
-pub use error::{DayError, LogbookError, NamingError, PackingError, PlaceError, StaffError};
+pub use error::{
+    CounterError, DayError, LogbookError, NamingError, PackingError, PlaceError, StaffError,
+};
 pub use forms::{FormRefused, Saved};
 pub use history::{HistoryLine, TakenBackBy};
 pub use inspections::ShownPhotograph;
 pub use jobs::Job;
 pub use meeting::{
-    BranchTerms, FolderMeeting, ImportReport, device_named, make_folder, writer_named,
+    BranchTerms, Counter, FolderMeeting, Given, ImportReport, device_named, make_folder,
+    writer_named,
 };
 pub use ports::{PortCount, PortDevice, PortIs};
 pub use returned::ComingBack;

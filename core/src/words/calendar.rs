@@ -19,9 +19,10 @@ pub const ADDRESS_LEAD: &str = "Subscribe to this address in a calendar program:
 /// What the address gives away.
 pub const ADDRESS_SECRET: &str = "Whoever has this address can read it without a pass phrase: own \
     numbers or codes, what is due and when. It shows nothing else.";
-/// Over a network that is not encrypted.
+/// Where it answers.
 pub const ADDRESS_REACH: &str = "It answers while this desk is running, on this computer and, if \
-    the desk is open to the network, in the shop's network.";
+    the desk is open to the network, in the shop's network. Many calendar programs take an address \
+    there only if an authority vouches for the desk's certificate.";
 /// Said while there is no address.
 pub const OFF: &str = "The calendar is off: no address shows what is due.";
 /// Makes the first address.

@@ -201,6 +201,6 @@ pub fn named(device: &DeviceId, name: Option<&crate::hose::Label>) -> String {
     name.map_or_else(|| device.short(), |name| format!("{} ({name})", device.short()))
 }
 
-fn counted_of(n: u64, one: &str, many: &str) -> String {
+pub(super) fn counted_of(n: u64, one: &str, many: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
 }

@@ -10,18 +10,24 @@ use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::output::aside;
 use crate::page::{
-    CertificateError, PassPhrase, PassPhraseError, Patience, Serving, Site, read_certificate, serve,
+    Certificate, CertificateError, PassPhrase, PassPhraseError, Patience, Serving, Site,
+    read_certificate, serve,
 };
 use crate::store;
 use crate::web::{FILES, WITHOUT};
+
+/// The port for other devices.
+const LAN_PORT: u16 = 7464;
 
 /// Serves the counter page.
 #[derive(Args)]
 #[command(
     after_help = "Example:\n  hosewright desk\n  hosewright desk --pass-phrase\n  hosewright desk --lan\n\n\
     It answers on this computer alone, until Ctrl-C. With --lan any browser in the network can open\n\
-    it with the pass phrase; the connection is not encrypted, so use a network that you\n\
-    trust. Browsers give a page the camera only on this computer: a phone takes a photo instead."
+    it with the pass phrase, and devices that were let in meet this record by themselves. Those\n\
+    connections are encrypted; a browser warns that it does not know the certificate, since no\n\
+    authority vouches for a computer in a shop: compare the fingerprint that the page shows under\n\
+    “Meet other devices”, or name a certificate of an authority."
 )]
 pub struct CounterPage {
     /// The port; 0 takes one that is free
@@ -30,11 +36,14 @@ pub struct CounterPage {
     /// Serve other devices in the network too, behind a pass phrase
     #[arg(long)]
     lan: bool,
+    /// The port for other devices [default: 7464, or a free one if --port is 0]
+    #[arg(long, value_name = "PORT")]
+    lan_port: Option<u16>,
     /// Seconds a sender may pause; a whole request may take twenty times as long
     #[arg(long, value_name = "SECONDS", default_value_t)]
     patience: Patience,
     /// Serve the page for phones' browsers too, with this certificate (PEM, its chain behind it):
-    /// one of an authority that browsers trust
+    /// one of an authority that browsers trust. --lan shows it too
     #[arg(long, value_name = "FILE", requires = "key")]
     certificate: Option<PathBuf>,
     /// The certificate's private key (PEM)
@@ -60,6 +69,8 @@ impl CounterPage {
             store: desk.place()?,
             port: self.port,
             lan: lan.transpose()?,
+            lan_port: self.lan_port.unwrap_or(if self.port == 0 { 0 } else { LAN_PORT }),
+            certificate: self.certificate()?,
             today: desk.pretended,
             by: desk.moment.by.clone(),
             patience: self.patience,
@@ -94,13 +105,20 @@ impl CounterPage {
 impl CounterPage {
     /// The page for phones' browsers, where there is a certificate for it.
     fn site(&self) -> Result<Option<Site>, Failure> {
-        let (Some(chain), Some(key)) = (&self.certificate, &self.key) else { return Ok(None) };
-        if FILES.is_empty() {
-            return Err(Failure::refused(WITHOUT));
+        let Some(certificate) = self.certificate()? else { return Ok(None) };
+        match (FILES.is_empty(), self.lan) {
+            (false, _) => Ok(Some(Site { port: self.web_port, certificate })),
+            // It is for the counter page then.
+            (true, true) => Ok(None),
+            (true, false) => Err(Failure::refused(WITHOUT)),
         }
+    }
+
+    /// The certificate that was named.
+    fn certificate(&self) -> Result<Option<Certificate>, Failure> {
+        let (Some(chain), Some(key)) = (&self.certificate, &self.key) else { return Ok(None) };
         let refused = |error: CertificateError| Failure::refused(error.to_string());
-        let tls = read_certificate(chain, key).map_err(refused)?;
-        Ok(Some(Site { port: self.web_port, tls }))
+        read_certificate(chain, key).map(Some).map_err(refused)
     }
 }
 

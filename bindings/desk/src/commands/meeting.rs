@@ -5,7 +5,7 @@ use std::io::{BufWriter, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use hosewright_core::device::DeviceId;
+use hosewright_core::device::{CounterAddress, DeviceId, Invitation, InvitationError};
 use hosewright_core::journal::{BranchTable, MergeReport, Writer};
 use hosewright_core::words::{self, meeting};
 use hosewright_core::{BranchTerms, Logbook, LogbookError, make_folder};
@@ -14,6 +14,7 @@ use serde_json::json;
 use super::files;
 use super::film::{header, source};
 use crate::branches;
+use crate::counters;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::output::aside;
@@ -188,14 +189,20 @@ pub(super) fn said(desk: &mut Desk, path: &Path, report: &MergeReport) -> Result
     Ok(())
 }
 
-/// Meets other devices in a shared folder, on a stick, or at the branches' PostgreSQL server.
+/// Meets other devices: in a shared folder, on a stick, at a counter in the shop's network, or at
+/// the branches' PostgreSQL server.
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright exchange /media/stick/hoses\n  \
     hosewright exchange /media/stick/hoses --list\n  \
     hosewright exchange /media/stick/hoses --without 3f9c12ab\n  \
+    hosewright exchange HWC1:…\n  \
+    hosewright exchange\n  \
     hosewright exchange 'postgres://desk@db.example/fleet'\n\n\
     A folder: reads what other devices left in it, and leaves the whole record of this one there. \
     One that is not there yet, as on a fresh stick, is made.\n\n\
+    A counter: the text of the symbol that it shows under “Meet other devices” lets this device \
+    in. From then on `exchange` alone meets every counter that it knows, and https://… one of \
+    them. Everything is encrypted, and each proves to the other who it is.\n\n\
     A server: reads the entries that are new there, and sends those that it lacks; its tables are \
     made the first time. It can forge nothing, but whoever runs it can read everything, and can \
     hold entries back. The pass word is taken from PGPASSWORD. Unless the server is on this \
@@ -203,9 +210,10 @@ pub(super) fn said(desk: &mut Desk, path: &Path, report: &MergeReport) -> Result
     checked, by the system's authorities or those of sslrootcert=FILE.\n\n\
     Exit code 1: some of it was refused.")]
 pub struct Exchange {
-    /// The folder, or the address of the server (postgres://…)
-    #[arg(value_name = "DIR|ADDRESS")]
-    place: PathBuf,
+    /// The folder, the text of a counter's symbol, or the address of a counter (https://…) or a
+    /// server (postgres://…); without one, every counter that this device knows
+    #[arg(value_name = "DIR|SYMBOL|ADDRESS")]
+    place: Option<PathBuf>,
     /// Only say who wrote the files in the folder, and which of them are believed here
     #[arg(long, conflicts_with_all = ["without", "again"])]
     list: bool,
@@ -220,13 +228,42 @@ pub struct Exchange {
 impl Exchange {
     /// Reads and writes.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        match self.place.to_str().filter(|place| branches::is_address(place)) {
-            Some(address) => self.at_server(address, desk),
-            None if self.again => Err(Failure::refused(
-                "--again is for a server: in a folder everything is left each time",
+        let place = self.place.as_ref().map(|place| place.to_string_lossy().into_owned());
+        match place.as_deref() {
+            Some(address) if branches::is_address(address) => self.at_server(address, desk),
+            _ if self.again => Err(Failure::refused(
+                "--again is for a server: elsewhere everything that the other lacks is sent",
             )),
-            None => self.in_folder(desk),
+            None => self.at_counter(None, desk),
+            Some(text) if Invitation::is_meant(text) || text.starts_with(HTTPS) => {
+                self.at_counter(Some(text), desk)
+            }
+            Some(_) => self.in_folder(desk),
         }
+    }
+
+    /// At the counter that a symbol or an address names, or at all that are known.
+    fn at_counter(&self, named: Option<&str>, desk: &mut Desk) -> Outcome {
+        if self.list || !self.without.is_empty() {
+            return Err(Failure::refused(
+                "--list and --without are for a folder: a counter is let in whole, or not at all",
+            ));
+        }
+        let refused = |error: InvitationError| Failure::refused(error.to_string());
+        let mut logbook = desk.open()?;
+        let Some(text) = named else { return at_all_counters(&mut logbook, desk) };
+        let (invited, addresses) = match text.strip_prefix(HTTPS) {
+            Some(address) => {
+                let address = address.trim_end_matches('/').parse().map_err(refused)?;
+                (None, vec![address])
+            }
+            None => {
+                let invitation: Invitation = text.parse().map_err(refused)?;
+                let addresses = invitation.addresses().to_vec();
+                (Some(invitation), addresses)
+            }
+        };
+        met_counter(&mut logbook, &addresses, invited.as_ref(), desk)
     }
 
     fn at_server(&self, address: &str, desk: &mut Desk) -> Outcome {
@@ -261,7 +298,7 @@ impl Exchange {
     }
 
     fn in_folder(self, desk: &mut Desk) -> Outcome {
-        let folder = self.place;
+        let folder = self.place.unwrap_or_default();
         let mut logbook = desk.open()?;
         if !self.list && make_folder(&folder)? && !desk.json {
             desk.out.line(format!("Made the folder {}", folder.display()))?;
@@ -294,4 +331,55 @@ impl Exchange {
         }
         Ok(status)
     }
+}
+
+/// Before the address of a counter.
+const HTTPS: &str = "https://";
+
+/// Each counter that is known, one after the other: one that does not answer keeps none of the
+/// others waiting for long.
+fn at_all_counters(logbook: &mut Logbook, desk: &mut Desk) -> Outcome {
+    let known = logbook.met_counters()?;
+    if known.is_empty() {
+        return Err(Failure::refused(
+            "this device knows no counter yet; type the text of the symbol that a counter shows, \
+             or name a folder: hosewright exchange DIR",
+        ));
+    }
+    let (mut status, mut reached) = (Status::Done, false);
+    for counter in &known {
+        match met_counter(logbook, &counter.addresses, None, desk) {
+            Ok(done) => {
+                reached = true;
+                status = if done == Status::Done { status } else { done };
+            }
+            Err(failure) => {
+                status = Status::No;
+                aside(&format!("hosewright: {}: {failure}", counter.device.short()));
+            }
+        }
+    }
+    if reached { Ok(status) } else { Err(Failure::Told) }
+}
+
+fn met_counter(
+    logbook: &mut Logbook,
+    addresses: &[CounterAddress],
+    invited: Option<&Invitation>,
+    desk: &mut Desk,
+) -> Outcome {
+    let bar = progress::bar("bytes", progress::UNKNOWN);
+    let told = &mut |came, _| bar.set_position(came);
+    let met = counters::meet(logbook, addresses, invited, &desk.moment, told);
+    bar.finish_and_clear();
+    let met = met?;
+    if desk.json {
+        desk.json(&met)?;
+    } else {
+        for line in words::counters::met(&met) {
+            desk.out.line(line)?;
+        }
+    }
+    let refused = met.merge.refused + met.refused_there;
+    Ok(if refused == 0 { Status::Done } else { Status::No })
 }

@@ -16,11 +16,16 @@ use tokio_util::io::ReaderStream;
 use super::host::Desk;
 use super::shared::Shared;
 use super::visit::Visit;
-use super::{cookies, guard, upload};
+use super::{cookies, guard, meeting, upload};
 
-/// Everything that is served.
+/// Everything that is served on this computer.
 pub fn router(shared: Arc<Shared>) -> Router {
     Router::new().fallback(served).with_state(shared)
+}
+
+/// Everything that is served to the shop's network: the page, and devices that meet it.
+pub fn for_network(shared: Arc<Shared>) -> Router {
+    meeting::routes(shared.clone()).merge(router(shared))
 }
 
 async fn served(State(shared): State<Arc<Shared>>, request: Request) -> Response {

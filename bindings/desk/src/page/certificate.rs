@@ -1,8 +1,14 @@
-//! A certificate that browsers trust, with its key, from the files that an authority gives.
+//! The certificate that encrypted connections show, with its key: from the files that an authority
+//! gives, or one of our own, which is made once and kept with the account's keys. No authority vouches
+//! for that one; devices don't need it to, and browsers warn.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use hosewright_core::device::CertificateDigest;
+use hosewright_core::file;
+use rcgen::{CertificateParams, DistinguishedName, DnType, KeyPair};
+use sha2::{Digest, Sha256};
 use thiserror::Error;
 use tokio_rustls::TlsAcceptor;
 use tokio_rustls::rustls::crypto::ring;
@@ -23,13 +29,56 @@ pub enum CertificateError {
         /// What is wrong with it.
         why: String,
     },
+    /// None can be made or kept.
+    #[error("no certificate can be made and kept in {path}: {why}")]
+    Unmade {
+        /// The folder.
+        path: PathBuf,
+        /// What is wrong.
+        why: String,
+    },
     /// The key is another certificate's, or the certificate is no server's.
     #[error("this certificate and this key can't be used together: {0}")]
     Apart(#[from] rustls::Error),
 }
 
+/// A certificate that can be shown.
+#[derive(Clone)]
+pub struct Certificate {
+    /// What encrypts connections with it.
+    pub acceptor: TlsAcceptor,
+    /// Its SHA-256.
+    pub digest: CertificateDigest,
+}
+
+const OWN: &str = "page-certificate.pem";
+const OWN_KEY: &str = "page-certificate.key";
+
+/// Our own, from the folder of the account's keys; it is made if there is none.
+pub fn own(folder: &Path) -> Result<Certificate, CertificateError> {
+    let (chain, key) = (folder.join(OWN), folder.join(OWN_KEY));
+    if !chain.exists() || !key.exists() {
+        made(&chain, &key)
+            .map_err(|why| CertificateError::Unmade { path: folder.to_owned(), why })?;
+    }
+    read(&chain, &key)
+}
+
+/// The key is kept before the certificate: one of both alone is none.
+fn made(chain: &Path, key: &Path) -> Result<(), String> {
+    let pair = KeyPair::generate().map_err(|e| e.to_string())?;
+    let names = vec!["localhost".to_owned(), "127.0.0.1".to_owned()];
+    let mut parameters = CertificateParams::new(names).map_err(|e| e.to_string())?;
+    parameters.distinguished_name = DistinguishedName::new();
+    parameters.distinguished_name.push(DnType::CommonName, "Hosewright counter");
+    let certificate = parameters.self_signed(&pair).map_err(|e| e.to_string())?;
+    let _ = std::fs::remove_file(chain);
+    file::write_private(key, pair.serialize_pem().as_bytes()).map_err(|e| e.to_string())?;
+    file::write_private(chain, certificate.pem().as_bytes()).map_err(|e| e.to_string())
+}
+
 /// Reads a chain of certificates, the server's own first, and its key.
-pub fn read(chain: &Path, key: &Path) -> Result<TlsAcceptor, CertificateError> {
+pub fn read(chain: &Path, key: &Path) -> Result<Certificate, CertificateError> {
     let unreadable = |path: &Path, what, why: String| CertificateError::Unreadable {
         path: path.to_owned(),
         what,
@@ -38,11 +87,14 @@ pub fn read(chain: &Path, key: &Path) -> Result<TlsAcceptor, CertificateError> {
     let certificates = CertificateDer::pem_file_iter(chain).and_then(Iterator::collect);
     let certificates: Vec<_> =
         certificates.map_err(|e| unreadable(chain, "certificate", e.to_string()))?;
+    let first = certificates.first();
+    let first = first.ok_or_else(|| unreadable(chain, "certificate", "it is empty".to_owned()))?;
+    let digest = Sha256::digest(first).into();
     let secret = PrivateKeyDer::from_pem_file(key);
     let secret = secret.map_err(|e| unreadable(key, "private key", e.to_string()))?;
     let settings = ServerConfig::builder_with_provider(Arc::new(ring::default_provider()))
         .with_safe_default_protocol_versions()?
         .with_no_client_auth()
         .with_single_cert(certificates, secret)?;
-    Ok(TlsAcceptor::from(Arc::new(settings)))
+    Ok(Certificate { acceptor: TlsAcceptor::from(Arc::new(settings)), digest })
 }

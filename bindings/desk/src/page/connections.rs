@@ -12,6 +12,7 @@ use std::time::Duration;
 use axum::Router;
 use axum::body::Body;
 use axum::extract::{ConnectInfo, Request};
+use hosewright_core::device::CertificateDigest;
 use hyper::body::Incoming;
 use hyper::server::conn::http1;
 use hyper_util::rt::{TokioIo, TokioTimer};
@@ -70,11 +71,15 @@ impl fmt::Display for Patience {
     }
 }
 
+/// On a request of an encrypted connection: the SHA-256 of the certificate that it shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Shows(pub CertificateDigest);
+
 /// Takes connections until `stop`, then lets those that are answered end; with a
 /// certificate they are encrypted.
 pub async fn taken(
     listener: &TcpListener,
-    tls: Option<TlsAcceptor>,
+    tls: Option<(TlsAcceptor, CertificateDigest)>,
     router: Router,
     patience: Patience,
     stop: impl Future<Output = ()>,
@@ -99,10 +104,11 @@ pub async fn taken(
         let (tls, router, stopped) = (tls.clone(), router.clone(), stopped.clone());
         tokio::spawn(async move {
             match tls {
-                None => served((stream, peer), router, patience, stopped).await,
-                Some(tls) => {
+                None => served((stream, peer, None), router, patience, stopped).await,
+                Some((tls, digest)) => {
                     if let Ok(Ok(stream)) = timeout(patience.0, tls.accept(stream)).await {
-                        served((stream, peer), router, patience, stopped).await;
+                        let shows = Some(Shows(digest));
+                        served((stream, peer, shows), router, patience, stopped).await;
                     }
                 }
             }
@@ -117,7 +123,11 @@ pub async fn taken(
 /// Answers on one connection. After a while it takes no further request, and
 /// later it is cut, so that who never reads an answer does not stay either.
 async fn served(
-    (stream, peer): (impl AsyncRead + AsyncWrite + Unpin + Send + 'static, SocketAddr),
+    (stream, peer, shows): (
+        impl AsyncRead + AsyncWrite + Unpin + Send + 'static,
+        SocketAddr,
+        Option<Shows>,
+    ),
     router: Router,
     patience: Patience,
     mut stopped: watch::Receiver<()>,
@@ -126,6 +136,9 @@ async fn served(
         let mut request =
             request.map(|body| Body::new(Box::pin(TimeoutBody::new(patience.0, body))));
         request.extensions_mut().insert(ConnectInfo(peer));
+        if let Some(shows) = shows {
+            request.extensions_mut().insert(shows);
+        }
         request
     });
     let connection = http1::Builder::new()

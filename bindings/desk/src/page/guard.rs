@@ -14,6 +14,7 @@ use axum::http::uri::Authority;
 use axum::response::Response;
 use hosewright_page::{ROUTES, Refusal};
 
+use super::connections::Shows;
 use super::shared::Shared;
 use super::visit::Visit;
 use crate::moment;
@@ -36,16 +37,17 @@ const HEADERS: &[(&str, &str)] = &[
 /// Whether a request may come in at all.
 pub fn admitted(
     shared: &Arc<Shared>,
-    Parts { method, uri, headers, .. }: &Parts,
+    Parts { method, uri, headers, extensions, .. }: &Parts,
 ) -> Result<(), Refusal> {
     let text = |name: &HeaderName| headers.get(name).and_then(|value| value.to_str().ok());
     // A whole address counts instead of the header (RFC 9112, 3.2.2).
     let host = uri.authority().map(Authority::as_str).or_else(|| text(&HOST));
-    let host = host.filter(|host| shared.answers_to(host)).ok_or(Refusal::Host)?;
+    let encrypted = extensions.get::<Shows>().is_some();
+    let host = host.filter(|host| encrypted || shared.answers_to(host)).ok_or(Refusal::Host)?;
     if matches!(*method, Method::GET | Method::HEAD) {
         return Ok(());
     }
-    let own = format!("http://{host}");
+    let own = format!("{}://{host}", if encrypted { "https" } else { "http" });
     let from_us = match text(&ORIGIN) {
         Some(origin) => origin.eq_ignore_ascii_case(&own),
         // Browsers that send none with a form say so here; other programs send
@@ -66,8 +68,9 @@ pub fn signed_in(visit: &Visit) -> Result<(), Refusal> {
 
 /// Whether who asks may see the page: there is a session, or none is needed.
 pub fn has_session(visit: &Visit) -> bool {
-    let lan = visit.shared.lan.as_ref();
-    lan.is_none_or(|lan| lan.knows(&visit.session, moment::since_start()))
+    let Some(door) = visit.shared.door() else { return visit.here };
+    let free = visit.here && !door.asks_here;
+    free || door.lan.knows(&visit.session, moment::since_start())
 }
 
 /// What every response carries.

@@ -5,12 +5,17 @@ use std::sync::Arc;
 
 use data_encoding::HEXLOWER;
 use hosewright_core::Logbook;
-use hosewright_page::{Host, Made, Refusal, Upload, Waiting, Watching};
+use hosewright_core::device::{Role, Secret};
+use hosewright_core::hose::Label;
+use hosewright_core::words::counters;
+use hosewright_page::{Host, Invited, Made, Network, Refusal, Upload, Waiting, Watching};
+use tokio::runtime::Handle;
 
+use super::lan::{PassPhrase, PassPhraseError};
 use super::lock::held;
 use super::shared::Shared;
 use super::visit::Visit;
-use super::{files, network};
+use super::{files, network, opening};
 use crate::{moment, store};
 
 /// The desk, for one request.
@@ -79,11 +84,14 @@ impl Host for Desk<'_> {
     }
 
     fn sign_in(&self, pass_phrase: &str) -> Result<Option<String>, Refusal> {
-        let Some(lan) = &self.visit.shared.lan else { return Ok(None) };
+        let Some(door) = self.visit.shared.door() else { return Ok(None) };
+        let lan = &door.lan;
         if !lan.may_try(self.visit.from, moment::since_start()) {
             return Err(Refusal::TooMany);
         }
-        if !lan.pass_phrase.is(pass_phrase).map_err(Refusal::bad)? {
+        let chosen = lan.pass_phrase.as_ref();
+        let right = chosen.map(|chosen| chosen.is(pass_phrase)).transpose();
+        if right.map_err(Refusal::bad)? != Some(true) {
             return Ok(None);
         }
         let key = HEXLOWER.encode(&store::random::<32>()?);
@@ -94,7 +102,9 @@ impl Host for Desk<'_> {
     fn calendar(&self) -> Result<Vec<String>, Refusal> {
         let shared = &self.visit.shared;
         let Some(name) = shared.calendar.find()? else { return Ok(Vec::new()) };
-        let at = network::addresses(shared.port, shared.lan.is_some()).into_iter();
+        let there = shared.door().map(|door| network::in_network(door.port)).unwrap_or_default();
+        let there = there.into_iter().map(|address| format!("https://{address}/"));
+        let at = std::iter::once(network::here(shared.port)).chain(there);
         Ok(at.map(|address| format!("{address}calendar/{name}")).collect())
     }
 
@@ -108,8 +118,63 @@ impl Host for Desk<'_> {
     }
 
     fn sign_out(&self) {
-        if let Some(lan) = &self.visit.shared.lan {
-            lan.end(&self.visit.session);
+        if let Some(door) = self.visit.shared.door() {
+            door.lan.end(&self.visit.session);
+        }
+    }
+
+    fn network(&self) -> Option<Network> {
+        self.visit.shared.door().map(|door| door.shown())
+    }
+
+    fn pass_phrase_chosen(&self) -> bool {
+        let opens = self.visit.shared.opens.as_ref();
+        opens.is_some_and(|opens| PassPhrase::find(&opens.keys).is_ok())
+    }
+
+    fn open_network(&self, pass_phrase: Option<&str>) -> Result<(), Refusal> {
+        let shared = &self.visit.shared;
+        let keys = shared.opens.as_ref().map(|opens| &opens.keys).ok_or(Refusal::NoPage)?;
+        let bad = |error: PassPhraseError| Refusal::at("pass", error);
+        let pass_phrase = match pass_phrase {
+            Some(typed) => {
+                let chosen = PassPhrase::choose(typed, store::random()?).map_err(bad)?;
+                chosen.keep(keys).map_err(bad)?;
+                Some(chosen)
+            }
+            None => match PassPhrase::find(keys) {
+                Ok(found) => Some(found),
+                Err(PassPhraseError::None) => None,
+                Err(error) => return Err(bad(error)),
+            },
+        };
+        let opened = opening::open(shared, pass_phrase, false);
+        Handle::current().block_on(opened)?;
+        Ok(())
+    }
+
+    fn close_network(&self) -> Result<(), Refusal> {
+        if let Some(door) = self.visit.shared.set_door(None) {
+            door.shut();
+        }
+        Ok(())
+    }
+
+    fn invite(&self, role: Role, name: Option<Label>) -> Result<(), Refusal> {
+        let door = self.visit.shared.door().ok_or_else(|| Refusal::bad(counters::CLOSED))?;
+        let secret = Secret::from(store::random()?);
+        door.callers.invite(secret, (role, name), moment::since_start());
+        Ok(())
+    }
+
+    fn invited(&self) -> Invited<Secret> {
+        let door = self.visit.shared.door();
+        door.map_or(Invited::Nobody, |door| door.callers.invited(moment::since_start()))
+    }
+
+    fn uninvite(&self) {
+        if let Some(door) = self.visit.shared.door() {
+            door.callers.uninvite();
         }
     }
 }

@@ -5,18 +5,22 @@
 //! lock      locks that outlive a panic
 //! lan       pass phrase, sessions, attempts
 //! network   the addresses under which it answers
+//! callers   devices that call: the symbol that lets one in, who proved who it is
 //! calendar  the secret address of the calendar
-//! certificate  a certificate that browsers trust, with its key
+//! certificate  the certificate that connections show, with its key: an authority's, or our own
 //! connections  how many there are, and how long a sender may take
 //! files     files that came, and files that are made to be sent
 //! cookies   what browsers remember
 //! waiting   what waits for a yes
 //! watchings  the films that are watched, one a session
 //! records   one writing connection, some reading ones, the demonstration
+//! door      the door to the shop's network while it is open
 //! shared    what all requests share: records, secrets, permits
+//! opening   opens that door
 //! visit     a request on its way to the page
 //! host      what the page asks of the desk
 //! upload    what is sent with a request
+//! meeting   devices that meet this counter
 //! guard     who may ask: host, origin, session; headers of every response
 //! answering from a request of the network to a response
 //! site      the page for phones' browsers, as files
@@ -27,15 +31,19 @@
 
 mod answering;
 mod calendar;
+mod callers;
 mod certificate;
 mod connections;
 mod cookies;
+mod door;
 mod files;
 mod guard;
 mod host;
 mod lan;
 mod lock;
+mod meeting;
 mod network;
+mod opening;
 mod records;
 mod server;
 mod shared;
@@ -47,7 +55,7 @@ mod visit;
 mod waiting;
 mod watchings;
 
-pub use certificate::{CertificateError, read as read_certificate};
+pub use certificate::{Certificate, CertificateError, read as read_certificate};
 pub use connections::Patience;
 pub use lan::{PassPhrase, PassPhraseError};
 pub use server::{Serving, Site, serve};

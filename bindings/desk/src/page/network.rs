@@ -1,12 +1,17 @@
 //! Where this desk answers.
 
+use hosewright_core::device::CounterAddress;
 use std::net::{IpAddr, Ipv4Addr, UdpSocket};
 
-/// Where it answers: here, and in the network under this machine's own address.
-pub fn addresses(port: u16, open: bool) -> Vec<String> {
-    let here = format!("http://127.0.0.1:{port}/");
-    let there = own_address().filter(|_| open).map(|address| format!("http://{address}:{port}/"));
-    std::iter::once(here).chain(there).collect()
+/// Where it answers on this computer.
+pub fn here(port: u16) -> String {
+    format!("http://127.0.0.1:{port}/")
+}
+
+/// Where its open door answers: under this machine's own address, if it has one in a network.
+pub fn in_network(port: u16) -> Vec<CounterAddress> {
+    let address = own_address().unwrap_or(IpAddr::V4(Ipv4Addr::LOCALHOST));
+    format!("{address}:{port}").parse().into_iter().collect()
 }
 
 /// This machine's address in its network. Nothing is sent: connecting a socket

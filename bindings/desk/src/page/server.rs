@@ -7,15 +7,16 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use hosewright_core::hose::Label;
 use tokio::net::TcpListener;
-use tokio_rustls::TlsAcceptor;
 
 use super::answering;
 use super::calendar::CalendarAddress;
+use super::certificate::Certificate;
 use super::connections::{self, Patience};
-use super::lan::{Lan, PassPhrase};
+use super::lan::PassPhrase;
 use super::network;
+use super::opening;
 use super::records::Record;
-use super::shared::Shared;
+use super::shared::{Opens, Shared};
 use super::site;
 use crate::failure::Failure;
 use crate::web::FILES;
@@ -26,8 +27,12 @@ pub struct Serving {
     pub store: PathBuf,
     /// The port; 0 takes one that is free.
     pub port: u16,
-    /// What other devices have to give; none if only this one is served.
+    /// What browsers of other devices have to give; none if only this one is served.
     pub lan: Option<PassPhrase>,
+    /// The port for other devices; 0 takes one that is free.
+    pub lan_port: u16,
+    /// An authority's certificate for them, in place of our own.
+    pub certificate: Option<Certificate>,
     /// The day that is pretended.
     pub today: Option<NaiveDate>,
     /// Who writes, if nobody says it.
@@ -45,7 +50,7 @@ pub struct Site {
     /// Its port.
     pub port: u16,
     /// The certificate that browsers trust.
-    pub tls: TlsAcceptor,
+    pub certificate: Certificate,
 }
 
 /// Serves until Ctrl-C; `ready` is told the addresses once they answer.
@@ -56,26 +61,34 @@ pub fn serve(
     let record = Record::open(&serving.store, None)?;
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
     runtime.block_on(async {
-        let open = serving.lan.is_some();
-        let to = if open { Ipv4Addr::UNSPECIFIED } else { Ipv4Addr::LOCALHOST };
-        let listener = bound(to, serving.port, "--port").await?;
+        let listener = bound(Ipv4Addr::LOCALHOST, serving.port, "--port").await?;
         let site = match serving.site {
-            Some(Site { port, tls }) => {
-                Some((bound(Ipv4Addr::UNSPECIFIED, port, "--web-port").await?, tls))
+            Some(Site { port, certificate }) => {
+                let listener = bound(Ipv4Addr::UNSPECIFIED, port, "--web-port").await?;
+                Some((listener, (certificate.acceptor, certificate.digest)))
             }
             None => None,
         };
         let port = listener.local_addr()?.port();
-        let lan = serving.lan.map(Lan::new);
         let calendar = CalendarAddress::new(&serving.keys);
         let day = (serving.today, serving.by);
-        let shared = Shared::new(record, day, port, (lan, serving.patience), calendar)?;
-        ready(&network::addresses(port, open))?;
         let patience = serving.patience;
+        let mut shared = Shared::new(record, day, port, patience, calendar)?;
+        let (keys, certificate) = (serving.keys, serving.certificate);
+        let router = answering::for_network;
+        shared.opens = Some(Opens { keys, port: serving.lan_port, router, certificate });
+        let shared = Arc::new(shared);
+        let mut addresses = vec![network::here(port)];
+        if let Some(pass_phrase) = serving.lan {
+            let door = opening::open(&shared, Some(pass_phrase), true).await?;
+            let there = door.shown().addresses.into_iter();
+            addresses.extend(there.map(|address| format!("https://{address}/")));
+        }
+        ready(&addresses)?;
         let page = connections::taken(
             &listener,
             None,
-            answering::router(Arc::new(shared)),
+            answering::router(shared.clone()),
             patience,
             stopped(),
         );
@@ -87,6 +100,10 @@ pub fn serve(
                 let site = connections::taken(listener, tls, files, patience, stopped());
                 tokio::join!(page, site);
             }
+        }
+        if let Some(door) = shared.set_door(None) {
+            door.shut();
+            door.ended().await;
         }
         Ok(())
     })

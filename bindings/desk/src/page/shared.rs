@@ -1,8 +1,10 @@
 //! What all requests share.
 
 use std::net::IpAddr;
-use std::sync::{Arc, Mutex};
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex, PoisonError, RwLock};
 
+use axum::Router;
 use chrono::NaiveDate;
 use data_encoding::HEXLOWER;
 use hmac::{Hmac, KeyInit, Mac};
@@ -12,8 +14,9 @@ use sha2::Sha256;
 use tokio::sync::{Semaphore, SemaphorePermit};
 
 use super::calendar::CalendarAddress;
+use super::certificate::Certificate;
 use super::connections::Patience;
-use super::lan::Lan;
+use super::door::Door;
 use super::lock::held;
 use super::records::Record;
 use super::waiting::Waiting;
@@ -28,6 +31,18 @@ const PICTURES_AT_ONCE: usize = 2;
 /// How many files are on their way here at once: each is held in memory.
 const FILES_AT_ONCE: usize = 16;
 
+/// What opens the door to the shop's network.
+pub struct Opens {
+    /// The folder of the account's keys.
+    pub keys: PathBuf,
+    /// Its port; 0 takes one that is free.
+    pub port: u16,
+    /// What answers there.
+    pub router: fn(Arc<Shared>) -> Router,
+    /// An authority's certificate, in place of our own.
+    pub certificate: Option<Certificate>,
+}
+
 /// What all requests share.
 pub struct Shared {
     /// The shop's own record.
@@ -40,8 +55,10 @@ pub struct Shared {
     pub by: Label,
     /// The port that is served.
     pub port: u16,
-    /// Who may ask from other devices; none if only this one may.
-    pub lan: Option<Lan>,
+    /// The door to the shop's network, while it is open.
+    door: RwLock<Option<Arc<Door>>>,
+    /// What opens it, should someone ask for it: nothing in tests of the page alone.
+    pub opens: Option<Opens>,
     /// Makes form tokens: as long as a block of SHA-256.
     secret: [u8; 64],
     /// Holds back what would overload the machine.
@@ -75,7 +92,7 @@ impl Shared {
         record: Record,
         (pretended, by): (Option<NaiveDate>, Label),
         port: u16,
-        (lan, patience): (Option<Lan>, Patience),
+        patience: Patience,
         calendar: CalendarAddress,
     ) -> Result<Self, Failure> {
         Ok(Self {
@@ -84,7 +101,8 @@ impl Shared {
             pretended,
             by,
             port,
-            lan,
+            door: RwLock::default(),
+            opens: None,
             secret: store::random()?,
             work: Semaphore::new(AT_ONCE),
             stock: Semaphore::new(1),
@@ -98,6 +116,16 @@ impl Shared {
             watchings: Watchings::default(),
             calendar,
         })
+    }
+
+    /// The door to the shop's network, if it is open.
+    pub fn door(&self) -> Option<Arc<Door>> {
+        self.door.read().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// Puts another door in place of the one that was, which is returned.
+    pub fn set_door(&self, door: Option<Arc<Door>>) -> Option<Arc<Door>> {
+        std::mem::replace(&mut *self.door.write().unwrap_or_else(PoisonError::into_inner), door)
     }
 
     /// The token that a form of a session carries: only the desk's own pages know it.
@@ -145,7 +173,8 @@ impl Shared {
 
     /// Whether a `Host` names this page. Another site whose name was made to
     /// point here sends its own name (DNS rebinding), which is refused; an
-    /// address cannot be made to point elsewhere.
+    /// address cannot be made to point elsewhere. On an encrypted connection the browser has
+    /// compared the name with our certificate.
     pub fn answers_to(&self, host: &str) -> bool {
         let (name, port) = match host.rsplit_once(':') {
             Some((name, port)) if !port.ends_with(']') => (name, port.parse().ok()),
@@ -156,7 +185,7 @@ impl Shared {
         }
         let bare = name.trim_start_matches('[').trim_end_matches(']');
         match bare.parse::<IpAddr>() {
-            Ok(address) => address.is_loopback() || self.lan.is_some(),
+            Ok(address) => address.is_loopback(),
             Err(_) => name.eq_ignore_ascii_case("localhost"),
         }
     }

@@ -132,7 +132,14 @@ mod tests {
         let port = listener.local_addr().unwrap().port();
         let patience = Patience::default();
         tokio::spawn(async move {
-            taken(&listener, Some(tls), router(FILES), patience, std::future::pending()).await;
+            taken(
+                &listener,
+                Some((tls.acceptor, tls.digest)),
+                router(FILES),
+                patience,
+                std::future::pending(),
+            )
+            .await;
         });
         let mut roots = RootCertStore::empty();
         roots.add(issuer.der().clone()).unwrap();

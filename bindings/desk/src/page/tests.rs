@@ -20,7 +20,8 @@ use tower::ServiceExt;
 
 use super::answering::router;
 use super::calendar::CalendarAddress;
-use super::connections::Patience;
+use super::connections::{Patience, Shows};
+use super::door::Door;
 use super::lan::{Lan, PassPhrase};
 use super::records::Record;
 use super::shared::Shared;
@@ -51,12 +52,15 @@ impl Page {
         let folder = tempfile::tempdir().unwrap();
         let keys = Some(folder.path().join("keys"));
         let record = Record::open(&folder.path().join("store"), keys).unwrap();
-        let lan = lan.then(|| Lan::new(PassPhrase::choose(PASS, [3; 16]).unwrap()));
         let by = Label::new("a name", "tester").unwrap();
         let day = "2026-06-15".parse().ok();
         let calendar = CalendarAddress::new(&folder.path().join("keys"));
-        let others = (lan, Patience::default());
-        let shared = Arc::new(Shared::new(record, (day, by), 7462, others, calendar).unwrap());
+        let patience = Patience::default();
+        let shared = Arc::new(Shared::new(record, (day, by), 7462, patience, calendar).unwrap());
+        if lan {
+            let lan = Lan::new(PassPhrase::choose(PASS, [3; 16]).ok());
+            shared.set_door(Some(Arc::new(Door::new(lan, 7464, true, [5; 32]))));
+        }
         Self { _folder: folder, router: router(shared.clone()), shared }
     }
 
@@ -97,6 +101,18 @@ fn address(route: &Route) -> String {
         .map(|step| if step.starts_with('{') { "X" } else { step })
         .collect::<Vec<_>>()
         .join("/")
+}
+
+/// The same as it comes from the network: encrypted, and from a page there.
+fn from_afar(mut request: Request<Body>) -> Request<Body> {
+    let peer = ConnectInfo(SocketAddr::from((Ipv4Addr::new(192, 168, 0, 9), 40123)));
+    request.extensions_mut().insert(peer);
+    request.extensions_mut().insert(Shows([5; 32]));
+    if request.headers().contains_key(ORIGIN) {
+        let ours = format!("https://{OURS}").parse().unwrap();
+        request.headers_mut().insert(ORIGIN, ours);
+    }
+    request
 }
 
 async fn text(response: Response) -> String {
@@ -231,37 +247,35 @@ async fn what_changes_something_comes_from_a_page_of_ours() {
 #[tokio::test]
 async fn the_owners_key_is_used_at_the_desk_alone() {
     let page = Page::new(true);
-    page.shared.lan.as_ref().unwrap().begin("a key", crate::moment::since_start());
+    let door = page.shared.door();
+    door.as_ref().unwrap().lan.begin("a key", crate::moment::since_start());
     let cookie = "hosewright_session=a key";
-    let elsewhere = ConnectInfo(SocketAddr::from((Ipv4Addr::new(192, 168, 0, 9), 40123)));
     let mut owners = 0;
     for route in ROUTES.iter().filter(|route| route.how == How::Post) {
-        if !route.path.starts_with("/owner/devices") {
+        if !route.path.starts_with("/owner/devices") && !route.path.contains("/network/") {
             continue;
         }
         owners += 1;
+        // One of them closes it.
+        page.shared.set_door(door.clone());
         let token = page.shared.token("a key");
         let sent = || form(post(route.path).header(COOKIE, cookie), format!("token={token}"));
-        let mut far = sent();
-        far.extensions_mut().insert(elsewhere);
+        let far = from_afar(sent());
         let refused = page.ask(far).await;
         assert_eq!(refused.status(), StatusCode::FORBIDDEN, "{}", route.path);
         assert!(text(refused).await.contains("computer alone"), "{}", route.path);
         assert_ne!(page.status(sent()).await, StatusCode::FORBIDDEN, "{}", route.path);
     }
-    assert_eq!(owners, 8);
-    let mut looked = bare(get("/owner/devices").header(COOKIE, cookie));
-    looked.extensions_mut().insert(elsewhere);
+    assert_eq!(owners, 13);
+    page.shared.set_door(door);
+    let looked = from_afar(bare(get("/owner/devices").header(COOKIE, cookie)));
     let shown = text(page.ask(looked).await).await;
     assert!(shown.contains("computer alone") && !shown.contains("/owner/devices/words"), "{shown}");
 }
 
 #[tokio::test]
 async fn the_page_answers_under_its_own_names_alone() {
-    for (lan, rows) in [
-        (false, [("192.168.0.7:7462", false), ("[2001:db8::1]:7462", false)]),
-        (true, [("192.168.0.7:7462", true), ("[2001:db8::1]:7462", true)]),
-    ] {
+    for lan in [false, true] {
         let page = Page::new(lan);
         let always = [
             ("127.0.0.1:7462", true),
@@ -275,12 +289,17 @@ async fn the_page_answers_under_its_own_names_alone() {
             ("127.0.0.1.elsewhere.example:7462", false),
             ("localhost.elsewhere.example:7462", false),
             ("", false),
+            ("192.168.0.7:7462", false),
+            ("[2001:db8::1]:7462", false),
         ];
-        for (host, good) in always.into_iter().chain(rows) {
+        for (host, good) in always {
             let status = page.status(bare(Request::get("/style.css").header(HOST, host))).await;
             let wanted = if good { StatusCode::OK } else { StatusCode::MISDIRECTED_REQUEST };
             assert_eq!(status, wanted, "{host} lan={lan}");
         }
+        // On an encrypted connection the browser has compared the name with the certificate.
+        let afar = Request::get("/style.css").header(HOST, "counter.example:7464");
+        assert_eq!(page.status(from_afar(bare(afar))).await, StatusCode::OK);
         let nameless = Request::get("/style.css").body(Body::empty()).unwrap();
         assert_eq!(page.status(nameless).await, StatusCode::MISDIRECTED_REQUEST);
     }
@@ -323,20 +342,33 @@ async fn every_response_carries_the_headers_and_every_refusal_words() {
     }
 }
 
-/// The way from other devices is not encrypted: a PIN is refused before it is looked at.
+/// The way from other devices is encrypted, so a PIN is taken there as here.
 #[tokio::test]
-async fn no_pin_is_taken_from_another_device() {
+async fn a_pin_is_taken_from_another_device() {
     let page = Page::new(true);
-    page.shared.lan.as_ref().unwrap().begin("key", crate::moment::since_start());
-    let send = |from: [u8; 4], more: &str| {
+    page.shared.door().unwrap().lan.begin("key", crate::moment::since_start());
+    let send = |body: &str| {
         let request = post("/owner/staff").header(COOKIE, "hosewright_session=key");
-        let body = format!("token={}&name=7{more}", page.shared.token("key"));
-        let mut request = form(request, body);
-        request.extensions_mut().insert(ConnectInfo(SocketAddr::from((from, 40123))));
-        page.ask(request)
+        let body = format!("token={}&{body}", page.shared.token("key"));
+        page.ask(from_afar(form(request, body)))
     };
-    let away = [192, 168, 0, 9];
-    assert_eq!(send(away, "&pin=4821").await.status(), StatusCode::FORBIDDEN);
-    assert_eq!(send(away, "").await.status(), StatusCode::SEE_OTHER);
-    assert_eq!(send([127, 0, 0, 1], "8&pin=4821").await.status(), StatusCode::SEE_OTHER);
+    assert_eq!(send("name=7&pin=4821").await.status(), StatusCode::SEE_OTHER);
+    let plain = post("/owner/staff").header(COOKIE, "hosewright_session=key");
+    let plain = form(plain, format!("token={}&name=8", page.shared.token("key")));
+    let mut foreign = from_afar(plain);
+    foreign.headers_mut().insert(ORIGIN, format!("http://{OURS}").parse().unwrap());
+    assert_eq!(page.status(foreign).await, StatusCode::FORBIDDEN, "from a page that is not ours");
+}
+
+/// A door that was opened at the desk asks nothing of the desk's own browser.
+#[tokio::test]
+async fn a_door_opened_at_the_desk_asks_others_alone() {
+    let page = Page::new(false);
+    assert_eq!(page.status(from_afar(bare(get("/")))).await, StatusCode::SEE_OTHER, "no door");
+    page.shared.set_door(Some(Arc::new(Door::new(Lan::new(None), 7464, false, [5; 32]))));
+    assert_eq!(page.status(bare(get("/"))).await, StatusCode::OK);
+    assert_eq!(page.status(from_afar(bare(get("/")))).await, StatusCode::SEE_OTHER);
+    let token = page.shared.token("");
+    let login = || from_afar(form(post("/login"), format!("token={token}&pass=")));
+    assert_eq!(page.status(login()).await, StatusCode::FORBIDDEN, "no pass phrase was chosen");
 }

@@ -19,7 +19,7 @@ use super::files::SentFile;
 use super::visit::Visit;
 
 /// The most bytes of a kind, and in words.
-type Most = (usize, &'static str);
+pub type Most = (usize, &'static str);
 
 const MOST_FORM: Most = (256 * 1024, "256 kB");
 const MOST_PHOTO: Most = (16 * 1024 * 1024, "16 MB");
@@ -28,7 +28,7 @@ const MOST_PHOTOS: Most = (48 * 1024 * 1024, "48 MB");
 /// More than a picture of 1280 by 720 has.
 const MOST_FRAME: Most = (2 * 1024 * 1024, "2 MB");
 /// A bundle of five million entries has fewer.
-const MOST_FILE: Most = (256 * 1024 * 1024, "256 MB");
+pub const MOST_FILE: Most = (256 * 1024 * 1024, "256 MB");
 /// The most fields beside a file, the most bytes of each, and the most pictures.
 const MOST_FIELDS: usize = 200;
 const MOST_FIELD: usize = 1000;

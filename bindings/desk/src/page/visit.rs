@@ -11,6 +11,7 @@ use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
 use hosewright_page::{Fields, Person, Refusal, Request};
 
+use super::connections::Shows;
 use super::cookies::{self, BY, DEMO, SESSION};
 use super::records::Record;
 use super::shared::Shared;
@@ -28,6 +29,8 @@ pub struct Visit {
     pub request: Request,
     /// The key of the session; empty if there is none.
     pub session: String,
+    /// Whether it came on this computer, and not from the network.
+    pub here: bool,
     /// From where it came.
     pub from: IpAddr,
 }
@@ -41,10 +44,11 @@ impl Visit {
         let by = cookies.label(BY, "a name").ok().flatten().unwrap_or_else(|| shared.by.clone());
         let peer = parts.extensions.get::<ConnectInfo<SocketAddr>>();
         let from = peer.map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |peer| peer.0.ip());
+        let here = from.is_loopback() && parts.extensions.get::<Shows>().is_none();
         let person = Person {
             token: shared.token(&session),
-            at_the_desk: from.is_loopback(),
-            signs_in: shared.lan.is_some(),
+            at_the_desk: here,
+            signs_in: shared.door().is_some_and(|door| !here || door.asks_here),
         };
         let request = Request {
             method: parts.method.clone(),
@@ -58,7 +62,7 @@ impl Visit {
             moment: now(shared.pretended, shown.is_some(), by),
         };
         let record = shown.unwrap_or_else(|| shared.record.clone());
-        Ok(Self { shared: shared.clone(), record, request, session, from })
+        Ok(Self { shared: shared.clone(), record, request, session, here, from })
     }
 }
 

@@ -71,7 +71,7 @@ fn shown(addresses: &[String]) -> Markup {
                 }
                 p.others {
                     button type="button" data-copy={ "address-" (at) } data-done=(l::COPIED) hidden { (l::COPY) }
-                    a.button href={ "webcal:" (address.trim_start_matches("http:")) } { (l::CALENDAR_OPEN) }
+                    a.button href={ "webcal:" (address.trim_start_matches("https:").trim_start_matches("http:")) } { (l::CALENDAR_OPEN) }
                 }
             }
             p { b { (say::ADDRESS_SECRET) } " " (say::ADDRESS_REACH) }

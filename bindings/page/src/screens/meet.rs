@@ -4,7 +4,7 @@ use hosewright_core::view::Sharing;
 use hosewright_core::words::{sharing as say, sight};
 use maud::{Markup, html};
 
-use super::{folder, show};
+use super::{folder, network, show};
 use crate::frame::Screen;
 use crate::labels as l;
 use crate::response::Shown;
@@ -64,6 +64,7 @@ pub fn doors(state: &State<'_>) -> Shown {
             (show::button(state, &[], sight::SHOW_ALL, false))
             p.hint { (sight::FLICKER) }
         }
+        (network::way(state))
         (folder::form(state))
         section.card {
             h2 { (l::MEET_FILE) }

@@ -23,6 +23,7 @@ pub mod list;
 mod looking;
 pub mod lost;
 pub mod meet;
+pub mod network;
 pub mod order;
 pub mod owner;
 pub mod packing;

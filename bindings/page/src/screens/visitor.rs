@@ -33,7 +33,6 @@ fn asked(state: &State<'_>, wrong: &str) -> Response {
             }
             p { button.main type="submit" { (l::LOGIN_GO) } }
         }
-        p.hint { (l::LOGIN_PLAIN) }
     };
     visitor(l::LOGIN_TITLE, &body)
 }

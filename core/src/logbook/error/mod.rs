@@ -1,5 +1,6 @@
 //! Why a logbook refuses.
 
+mod counter;
 mod day;
 mod naming;
 mod packing;
@@ -7,6 +8,7 @@ mod place;
 mod staff;
 mod told;
 
+pub use counter::CounterError;
 pub use day::DayError;
 pub use naming::NamingError;
 pub use packing::PackingError;
@@ -66,6 +68,9 @@ pub enum LogbookError {
     /// The branches' server can't be used.
     #[error(transparent)]
     Branches(#[from] BranchError),
+    /// A counter and a device don't meet.
+    #[error(transparent)]
+    Counter(#[from] CounterError),
     /// A store is to be made where something is already.
     #[error("{0} is there already; name another file for the new store. Nothing was changed")]
     AlreadyThere(PathBuf),

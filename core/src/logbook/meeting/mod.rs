@@ -2,6 +2,7 @@
 
 mod branches;
 mod bundle;
+mod counter;
 mod film;
 mod folder;
 mod lines;
@@ -9,6 +10,7 @@ mod sharing;
 
 pub use branches::BranchTerms;
 pub use bundle::{device_named, writer_named};
+pub use counter::{Counter, Given};
 pub use folder::{FolderMeeting, make_folder};
 pub use lines::ImportReport;
 
@@ -66,6 +68,8 @@ const MOST_TOLD: usize = 1_000;
 mod believing_tests;
 #[cfg(test)]
 mod branches_tests;
+#[cfg(test)]
+mod counter_tests;
 #[cfg(test)]
 mod film_tests;
 #[cfg(test)]

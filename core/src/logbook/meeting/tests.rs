@@ -13,6 +13,7 @@ use rand_core::SeedableRng;
 use tempfile::TempDir;
 
 use super::branches_tests::{self, Shelf};
+use super::counter_tests;
 use crate::device::{DeviceId, FolderKeyring, Role};
 use crate::event::Registration;
 use crate::hose::{Construction, Label, Origin, Service};
@@ -102,6 +103,7 @@ enum Step {
     Meet { from: usize, to: usize, cut: Option<u16>, twice: bool },
     Lines { from: usize, to: usize, shuffle: u64, half: bool },
     Branches(usize, Option<u32>),
+    Counter(usize, usize, [Option<u16>; 2]),
     Copy(usize),
     Hostile(usize, u16),
     Found(usize),
@@ -123,6 +125,8 @@ fn step() -> impl Strategy<Value = Step> {
             .prop_map(|(from, to, shuffle, half)| Step::Lines { from, to, shuffle, half }),
         2 => (who.clone(), proptest::option::weighted(0.3, 0..8_u32))
             .prop_map(|(who, breaks)| Step::Branches(who, breaks)),
+        2 => (who.clone(), who.clone(), proptest::array::uniform2(proptest::option::weighted(0.2, 0..6000_u16)))
+            .prop_map(|(from, to, breaks)| Step::Counter(from, to, breaks)),
         1 => who.clone().prop_map(Step::Copy),
         1 => (who.clone(), any::<u16>()).prop_map(|(who, at)| Step::Hostile(who, at)),
         1 => who.clone().prop_map(Step::Found),
@@ -193,6 +197,7 @@ impl Crew {
             Step::Meet { from, to, cut, twice } => self.meet(*from, *to, *cut, *twice),
             Step::Lines { from, to, shuffle, half } => self.lines(*from, *to, *shuffle, *half),
             Step::Branches(who, breaks) => drop(self.at_branches(*who, *breaks)),
+            Step::Counter(from, to, breaks) => drop(self.at_counter(*from, *to, *breaks)),
             Step::Copy(who) => self.copy(*who),
             Step::Hostile(who, at) => self.hostile(*who, *at),
             Step::Found(who) => self.found(*who, moment),
@@ -266,6 +271,27 @@ impl Crew {
         shelf.breaks_after = None;
         self.shelf = shelf;
         met
+    }
+
+    /// One calls another as a counter, by a symbol; the line may break off.
+    fn at_counter(
+        &mut self,
+        from: usize,
+        to: usize,
+        breaks: [Option<u16>; 2],
+    ) -> Result<(), LogbookError> {
+        let (from, to) = (from % self.books.len(), to % self.books.len());
+        if from == to {
+            return Ok(());
+        }
+        let mut caller = self.books.remove(from);
+        let to = if to > from { to - 1 } else { to };
+        let counter = self.at(to);
+        let met = counter_tests::pair(&mut caller, counter).and_then(|_| {
+            counter_tests::meet(&mut caller, counter, breaks.map(|at| at.map(usize::from)))
+        });
+        self.books.insert(from, caller);
+        met.map(drop)
     }
 
     /// The store is copied with its key, and both write on.

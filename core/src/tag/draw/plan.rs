@@ -5,7 +5,7 @@
 //! 0.25 mm a module a phone held as close as it can focus no longer tells one
 //! module from the next (common practice, no source; 0.4 mm is comfortable).
 
-use std::fmt;
+use std::fmt::{self, Write};
 
 use qrcode::bits::Bits;
 use qrcode::types::QrError;
@@ -123,6 +123,19 @@ impl Symbol {
         let inside = column < self.modules && row < self.modules;
         let at = usize::try_from(row * self.modules + column).ok().filter(|_| inside);
         at.and_then(|at| self.dark.get(at)).copied().unwrap_or(false)
+    }
+
+    /// The dark modules within the quiet zone, as the path of an SVG drawing of [`Self::side`]
+    /// units.
+    #[must_use]
+    pub fn path(&self) -> String {
+        let mut path = String::new();
+        for (column, row, length) in self.runs() {
+            let (x, y) = (column + QUIET_ZONE, row + QUIET_ZONE);
+            // Writing to a string cannot fail.
+            let _ = write!(path, "M{x} {y}h{length}v1h-{length}z");
+        }
+        path
     }
 
     /// The dark modules as rows of (column, row, width), which a drawing fills

@@ -76,12 +76,7 @@ pub fn svg(plan: &Plan) -> String {
     let side = f64::from(plan.symbol().side());
     let width = plan.width().get::<millimeter>();
     let face = Face::of(plan.code());
-    let mut path = String::new();
-    for (column, row, length) in plan.symbol().runs() {
-        let (x, y) = (column + QUIET_ZONE, row + QUIET_ZONE);
-        // Writing to a string cannot fail.
-        let _ = write!(path, "M{x} {y}h{length}v1h-{length}z");
-    }
+    let path = plan.symbol().path();
     let mut words = String::new();
     for (line, baseline) in face.lines.iter().zip(face.baselines) {
         let (x, y) = (side / 2.0, baseline * side);

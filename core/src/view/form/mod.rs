@@ -10,6 +10,7 @@ pub mod hose;
 pub mod identify;
 pub mod inspection;
 pub mod limits;
+pub mod network;
 pub mod owner;
 pub mod rental;
 pub mod set;

@@ -1,0 +1,131 @@
+//! Meeting in a shop's network, in words.
+
+use chrono::NaiveDate;
+
+use super::{day, meeting};
+use crate::device::{DeviceId, Role};
+use crate::journal::CounterMeeting;
+
+/// Over the shop's network.
+pub const TITLE: &str = "In the shop's network";
+/// What it is.
+pub const LEAD: &str = "Other devices meet this one by themselves while they are in the same \
+    network, and browsers open this page. All of it is encrypted, and nobody comes in who was not \
+    let in here.";
+/// While it is closed.
+pub const CLOSED: &str = "Closed: this page answers on this computer alone.";
+/// Where another device looks at it.
+pub const AT_THE_DESK: &str = "It is opened, and devices are let in, on the desk's own computer.";
+/// Over the form that opens it.
+pub const OPEN_TITLE: &str = "Open it";
+/// Its button.
+pub const OPEN_GO: &str = "Open to the network";
+/// The field for browsers.
+pub const PASS_PHRASE: &str = "Pass phrase for browsers";
+/// What it is for.
+pub const PASS_PHRASE_HINT: &str = "At least 12 characters; four words do well. Leave it empty if \
+    only devices with this program come in.";
+/// Where one was chosen before.
+pub const PASS_PHRASE_KEPT: &str = "Leave it empty to keep the one that was chosen before.";
+/// Closes it.
+pub const CLOSE: &str = "Close to the network";
+/// What that does.
+pub const CLOSE_LEAD: &str = "Browsers on other devices have to sign in again after it. Devices \
+    that were let in stay so.";
+/// Over its addresses, while it is open.
+pub const OPEN: &str = "Open at";
+/// What a browser asks, before it shows the page.
+pub const BROWSERS: &str = "A browser that comes for the first time warns that it does not know \
+    this page's certificate, because no authority vouches for a computer in a shop. Compare the \
+    fingerprint that it shows under “certificate” with this one. If they are the same, go on; if \
+    not, somebody sits between.";
+/// Where no pass phrase was chosen.
+pub const NO_PASS_PHRASE: &str = "No pass phrase was chosen, so browsers can't come in; devices \
+    that are let in by a symbol can.";
+/// Over the symbol that lets a device in.
+pub const LET_IN: &str = "Let a device in";
+/// Its button.
+pub const LET_IN_GO: &str = "Show the symbol";
+/// Ends a symbol.
+pub const END_SYMBOL: &str = "End this symbol";
+/// Lets a device in no longer.
+pub const FORGET: &str = "Let it in no longer";
+/// Where the owner admitted the device: forgetting is not enough.
+pub const ADMITTED: &str = "The owner admitted it: to keep it out, dismiss it under Devices.";
+/// Over the fingerprint of the certificate.
+pub const FINGERPRINT: &str = "Fingerprint (SHA-256)";
+/// Over the text of the symbol.
+pub const TEXT: &str = "Its text";
+/// Leads to what became of the symbol.
+pub const HAS_IT_COME: &str = "Has it come in?";
+/// How it is done.
+pub const LET_IN_STEPS: [&str; 3] = [
+    "Choose what the device may write, and show the symbol.",
+    "On the other device read the symbol, or type its text after “hosewright exchange”.",
+    "It takes in what is here, and gives what it has. From then on it meets this counter by \
+     itself.",
+];
+/// Beside a symbol that is shown.
+pub const ONE_DEVICE: &str = "It lets in one device, once. Keep it from eyes that are not meant.";
+/// Where the owner's key is not here.
+pub const NOT_ADMITTED: &str = "The owner's key is not on this computer, so the device is let in \
+    and not yet admitted: what it writes is kept, and counts once the owner admits it.";
+/// Where there is no fleet.
+pub const NO_FLEET: &str = "This record belongs to no fleet, so every device that comes in is \
+    believed.";
+/// Over the devices that were let in.
+pub const LET_IN_HERE: &str = "Let in here";
+/// Where there are none.
+pub const NOBODY: &str = "No device was let in by a symbol yet.";
+/// After the last minute.
+pub const OVER: &str = "The symbol is used, or its minutes are over.";
+
+/// How long a symbol still lets a device in.
+#[must_use]
+pub fn minutes(left: u64) -> String {
+    match left {
+        0 => "It counts for less than a minute more.".to_owned(),
+        1 => "It counts for 1 minute more.".to_owned(),
+        more => format!("It counts for {more} minutes more."),
+    }
+}
+
+/// The way in for the next device, where it was used.
+#[must_use]
+pub fn let_in(device: &DeviceId, role: Option<Role>) -> String {
+    let name = device.short();
+    match role {
+        Some(role) => {
+            format!("Device {name} came in and is admitted: it {}.", meeting::role(Some(role)))
+        }
+        None => format!("Device {name} came in."),
+    }
+}
+
+/// A device that was let in.
+#[must_use]
+pub fn paired(name: &str, on: NaiveDate, today: NaiveDate) -> String {
+    format!("{name}, since {}", day(on, today))
+}
+
+/// What a meeting with a counter did, a sentence a line.
+#[must_use]
+pub fn met(meeting: &CounterMeeting) -> Vec<String> {
+    let counter = meeting::named(&meeting.counter, meeting.name.as_ref());
+    let mut said = vec![format!("Met the counter {counter}.")];
+    said.extend(
+        meeting.joined.map(|fleet| {
+            format!("This record belongs to the fleet {} from now on.", fleet.short())
+        }),
+    );
+    said.extend(meeting::merge(&meeting.merge));
+    let entries = |n: u64| meeting::counted_of(n, "entry", "entries");
+    said.push(match meeting.sent {
+        0 => "The counter had all that is here.".to_owned(),
+        sent => format!("{} sent, {} of them new there", entries(sent), meeting.new_there),
+    });
+    if meeting.refused_there > 0 {
+        said.push(format!("The counter refused {}.", entries(meeting.refused_there)));
+    }
+    said
+}
