@@ -6,6 +6,7 @@ pub mod frames;
 pub mod fuzzing;
 pub mod imports;
 pub mod kills;
+pub mod network;
 pub mod page;
 pub mod peers;
 pub mod pictures;

@@ -40,6 +40,18 @@ pub struct Reply {
 }
 
 impl Reply {
+    /// What came on a connection; status 0 if it is no answer.
+    #[must_use]
+    pub fn of(all: &[u8]) -> Self {
+        let end = all.windows(4).position(|four| four == b"\r\n\r\n").unwrap_or(all.len());
+        let (head, body) = all.split_at(end);
+        let head = String::from_utf8_lossy(head);
+        let head: Vec<String> = head.lines().map(ToOwned::to_owned).collect();
+        let status = head.first().and_then(|line| line.split(' ').nth(1)?.parse().ok());
+        let bytes = body.get(4..).unwrap_or_default().to_vec();
+        Self { status: status.unwrap_or(0), head, bytes }
+    }
+
     /// The body as text.
     #[must_use]
     pub fn text(&self) -> String {
@@ -113,13 +125,7 @@ impl Page {
         let _ = stream.write_all(bytes);
         let mut all = Vec::new();
         let _ = stream.read_to_end(&mut all);
-        let end = all.windows(4).position(|four| four == b"\r\n\r\n").unwrap_or(all.len());
-        let (head, body) = all.split_at(end);
-        let head = String::from_utf8_lossy(head);
-        let head: Vec<String> = head.lines().map(ToOwned::to_owned).collect();
-        let status = head.first().and_then(|line| line.split(' ').nth(1)?.parse().ok());
-        let bytes = body.get(4..).unwrap_or_default().to_vec();
-        Reply { status: status.unwrap_or(0), head, bytes }
+        Reply::of(&all)
     }
 
     /// Asks with a method, a path, lines of a head and a body.

@@ -2,4 +2,5 @@
 
 #[cfg(target_os = "linux")]
 mod branches;
+mod counters;
 mod meeting;

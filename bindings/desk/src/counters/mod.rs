@@ -149,7 +149,7 @@ impl Line<'_> {
         answer: Response<hyper::body::Incoming>,
     ) -> Result<T, CounterError> {
         let body = http_body_util::Limited::new(answer.into_body(), MOST_JSON).collect();
-        let body = self.runtime.block_on(timeout(STILL, body));
+        let body = self.runtime.block_on(async { timeout(STILL, body).await });
         let body = body.map_err(broken)?.map_err(broken)?.to_bytes();
         serde_json::from_slice(&body).map_err(broken)
     }
@@ -164,7 +164,7 @@ impl Line<'_> {
         let mut file = NamedTempFile::new().map_err(broken)?;
         let (mut body, mut came) = (answer.into_body(), 0);
         loop {
-            let piece = self.runtime.block_on(timeout(STILL, body.frame()));
+            let piece = self.runtime.block_on(async { timeout(STILL, body.frame()).await });
             let piece = match piece {
                 Ok(None) => return Ok((file, None)),
                 Ok(Some(Ok(piece))) => piece.into_data().unwrap_or_else(|_| Bytes::new()),
