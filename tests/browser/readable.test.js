@@ -105,6 +105,25 @@ const PRESSED = {
     await turned(page, () => page.getByRole("button", { name: "Show what would be registered" }).click());
     await turned(page, () => page.getByRole("button", { name: "Register these" }).click());
   },
+  // These are not the demonstration's, so they come last: it is left for good.
+  "the shop's network, closed": async (page, at) => {
+    await page.context().clearCookies();
+    await page.goto(`${at}/owner/meet/network`);
+    const close = page.getByRole("button", { name: "Close to the network" });
+    if (await close.count()) {
+      await turned(page, () => close.click());
+    }
+  },
+  "the shop's network, open": async (page, at) => {
+    await page.goto(`${at}/owner/meet/network`);
+    await page.getByLabel("Pass phrase for browsers").fill("sea horse under harbour wall");
+    await turned(page, () => page.getByRole("button", { name: "Open to the network" }).click());
+  },
+  "a symbol that lets a device in": async (page, at) => {
+    await page.goto(`${at}/owner/meet/network`);
+    await turned(page, () => page.getByRole("button", { name: "Show the symbol" }).click());
+    await page.locator("svg.symbol").waitFor();
+  },
 };
 /** Where pictures of the new screens go, if anywhere. */
 const PICTURES = process.env.HOSEWRIGHT_SCREENS;
