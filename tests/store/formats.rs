@@ -36,6 +36,7 @@ const EXEMPLARS: &[&str] = &[
     "exemplar-5-lists",
     "exemplar-5-packing",
     "exemplar-5-staff",
+    "exemplar-6-succession",
 ];
 
 fn golden(name: &str) -> PathBuf {

@@ -5,11 +5,13 @@
 
 use std::collections::BTreeSet;
 use std::fs;
+use std::io::Write;
+use std::process::Stdio;
 use std::thread::sleep;
 use std::time::Duration;
 
 use hosewright_core::device::{Caller, DeviceKey, Greeting, Invitation};
-use hosewright_tests::desk::{Desk, Said};
+use hosewright_tests::desk::{Desk, Said, said};
 use hosewright_tests::network::{self, Line};
 use hosewright_tests::page::{Page, Reply, plain};
 use serde_json::{Value, json};
@@ -314,5 +316,67 @@ fn who_may_only_read_brings_nothing_that_counts() {
     for role in ["dismissed", "king"] {
         let said = page.post("/owner/meet/network/let-in", &[("role", role), ("name", "")]);
         assert_eq!(said.status, 400, "{role}");
+    }
+}
+
+/// The words that a command prints: 24 on a line.
+fn words(said: &str) -> String {
+    let line = said.lines().find(|line| line.split_whitespace().count() == 24);
+    line.unwrap_or_else(|| panic!("{said}")).to_owned()
+}
+
+fn told(desk: &Desk, line: &str, typed: &str) -> Said {
+    let mut command = desk.command(line.split_whitespace());
+    let command = command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut child = command.spawn().unwrap();
+    child.stdin.take().unwrap().write_all(typed.as_bytes()).unwrap();
+    said(child.wait_with_output())
+}
+
+#[test]
+fn a_replaced_key_is_followed_and_a_fleet_joins_another() {
+    let (shop, boat, branch) = (Desk::new(), Desk::new(), Desk::new());
+    let old = words(&shop.run("device found").out);
+    let (page, door) = counter(&shop);
+    met(&boat, &at(&symbol(&page), &door));
+    let refused = told(&shop, "device replace-key", "these are no words");
+    assert_eq!(refused.code, 2, "{}", refused.out);
+    let replaced = told(&shop, "device replace-key", &old);
+    assert_eq!(replaced.code, 0, "{}", replaced.err);
+    assert_ne!(words(&replaced.out), old);
+    let fleet = |desk: &Desk| desk.json("device show")["fleet"].as_str().unwrap().to_owned();
+    assert_ne!(fleet(&boat), fleet(&shop));
+    // Who knows the old key alone hears of the new one where it meets the counter.
+    boat.hose();
+    assert_eq!(boat.run("exchange").code, 0);
+    assert_eq!(fleet(&boat), fleet(&shop));
+    agree(&shop, &boat);
+    let brought = told(&boat, "device recover", &old);
+    assert!(brought.code == 2 && brought.err.contains("was replaced"), "{}", brought.err);
+
+    // Another centre becomes part of this one, with what it wrote.
+    branch.done("device found");
+    let hose = branch.hose();
+    branch.done("bundle --out theirs.hwbundle");
+    shop.done(&format!("merge {}", branch.path("theirs.hwbundle").display()));
+    assert_eq!(shop.run(&format!("answer {hose}")).code, 1, "not believed yet");
+    let theirs = fleet(&branch);
+    let taken = shop.run(&format!("device take-in {theirs}"));
+    assert!(taken.out.contains("1 device of fleet"), "{}{}", taken.out, taken.err);
+    assert_eq!(
+        shop.run(&format!("answer {hose}")).code,
+        branch.run(&format!("answer {hose}")).code
+    );
+    let early = branch.run(&format!("device follow {}", fleet(&shop)));
+    assert!(early.code == 2 && early.err.contains("has not taken this one in"), "{}", early.err);
+    shop.done("bundle --out ours.hwbundle");
+    branch.done(&format!("merge {}", shop.path("ours.hwbundle").display()));
+    branch.done(&format!("device follow {}", fleet(&shop)));
+    assert_eq!(fleet(&branch), fleet(&shop));
+    // It is a member: the counter needs no symbol for it, nor does it for the counter.
+    met(&branch, &format!("https://{door}"));
+    agree(&shop, &branch);
+    for desk in [&shop, &boat, &branch] {
+        desk.done("check");
     }
 }

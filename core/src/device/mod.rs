@@ -5,6 +5,7 @@ mod greeting;
 mod invitation;
 mod key;
 mod keyring;
+mod succession;
 mod warrant;
 mod words;
 
@@ -12,6 +13,7 @@ pub use greeting::{Caller, CertificateDigest, Challenge, Greeting};
 pub use invitation::{CounterAddress, Invitation, InvitationError, Secret};
 pub use key::{DeviceKey, Signature};
 pub use keyring::{FolderKeyring, Keyring, KeyringError};
+pub use succession::Succession;
 pub use warrant::{Proof, Role, Warrant};
 pub use words::WordsError;
 

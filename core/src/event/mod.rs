@@ -41,7 +41,7 @@ pub use touched::{Touched, touched};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use crate::device::{DeviceId, Warrant};
+use crate::device::{DeviceId, Succession, Warrant};
 use crate::hose::{End, Label, Origin, Prose, Specification};
 use crate::inspection::{InspectionKind, Look, Place};
 use crate::photograph::Photograph;
@@ -284,6 +284,11 @@ pub enum Event {
     Enrolled {
         /// The owner's word.
         warrant: Warrant,
+    },
+    /// The fleet's owner said that another key is the owner's from here on.
+    Succeeded {
+        /// The owner's word.
+        succession: Succession,
     },
     /// A person works here, or what is said of them changes.
     Staffed(Staffed),

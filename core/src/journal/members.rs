@@ -1,12 +1,13 @@
 //! Which devices a fleet's owner lets write what, and what follows for an entry.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, OptionalExtension};
 
 use super::StoreError;
 use super::entry::Entry;
-use crate::device::{DeviceId, Role, Warrant};
+use super::successions::successions;
+use crate::device::{DeviceId, Role, Succession, Warrant};
 use crate::event::{Event, Released};
 
 /// How far an entry is believed.
@@ -67,6 +68,9 @@ impl Aside {
 pub struct Members {
     /// The owner's key, if this record belongs to a fleet.
     pub owner: Option<DeviceId>,
+    /// The keys that were the owner's before: their words say nothing any more, and nobody
+    /// claims anything by them.
+    before: BTreeSet<DeviceId>,
     /// The owner's words on each device, oldest first.
     words: BTreeMap<DeviceId, Vec<Warrant>>,
 }
@@ -75,7 +79,7 @@ impl Members {
     /// Those of a fleet of which nothing was said yet.
     #[must_use]
     pub const fn of(owner: Option<DeviceId>) -> Self {
-        Self { owner, words: BTreeMap::new() }
+        Self { owner, before: BTreeSet::new(), words: BTreeMap::new() }
     }
 
     /// What the store's entries say of the fleet that it belongs to.
@@ -88,9 +92,25 @@ impl Members {
             .query_row([], |row| row.get(0))
             .optional()?
             .flatten();
-        let owner = owner.and_then(|bytes| DeviceId::from_bytes(&bytes));
+        Self::of_fleet(connection, owner.and_then(|bytes| DeviceId::from_bytes(&bytes)))
+    }
+
+    /// What the store's entries say of a fleet, whether or not the store belongs to it.
+    ///
+    /// # Errors
+    /// [`StoreError`] if the store cannot be read.
+    pub fn of_fleet(connection: &Connection, owner: Option<DeviceId>) -> Result<Self, StoreError> {
         let mut members = Self::of(owner);
-        if owner.is_some() {
+        if let Some(owner) = owner {
+            let successions = successions(connection)?;
+            let mut last = vec![owner];
+            while let Some(to) = last.pop() {
+                for word in successions.iter().filter(|word| word.to == to) {
+                    if word.from != owner && members.before.insert(word.from) {
+                        last.push(word.from);
+                    }
+                }
+            }
             let mut statement = connection.prepare_cached(include_str!("sql/warrants.sql"))?;
             for row in statement.query_map([], |row| row.get::<_, String>(0))? {
                 if let Ok(warrant) = serde_json::from_str(&row?) {
@@ -115,6 +135,35 @@ impl Members {
                 true
             }
         }
+    }
+
+    /// Follows the owner's words to the newest key: of several words of one key the one that was
+    /// said first counts. What the keys before said of devices says nothing any more.
+    pub fn follow(&mut self, words: &[&Succession]) {
+        while let Some(owner) = self.owner {
+            let genuine = words.iter().filter(|word| word.from == owner && word.is_genuine());
+            let next = genuine.min_by_key(|word| (word.said, String::from(word.proof)));
+            match next {
+                Some(word) if !self.before.contains(&word.to) => {
+                    self.before.insert(owner);
+                    self.owner = Some(word.to);
+                    self.words.clear();
+                }
+                _ => return,
+            }
+        }
+    }
+
+    /// Whether a key was the owner's before this one.
+    #[must_use]
+    pub fn was_owner(&self, key: &DeviceId) -> bool {
+        self.before.contains(key)
+    }
+
+    /// The owner's words on a device, oldest first.
+    #[must_use]
+    pub fn words_on(&self, device: &DeviceId) -> &[Warrant] {
+        self.words.get(device).map(Vec::as_slice).unwrap_or_default()
     }
 
     /// The owner's newest word on a device.
@@ -173,6 +222,10 @@ impl Members {
         if entry.kind == Warrant::KIND {
             return self.judge_word(entry);
         }
+        if entry.kind == Succession::KIND {
+            let Some(Event::Succeeded { succession }) = entry.event() else { return None };
+            return (!succession.is_genuine()).then_some(Aside::Warrant);
+        }
         if around.altered {
             return Some(Aside::Altered);
         }
@@ -195,7 +248,8 @@ impl Members {
     /// The owner's word counts, no matter who brings it.
     fn judge_word(&self, entry: &Entry) -> Option<Aside> {
         let Some(Event::Enrolled { warrant }) = entry.event() else { return None };
-        let ours = self.owner.is_none_or(|owner| owner == warrant.fleet);
+        let fleet = warrant.fleet;
+        let ours = self.owner.is_none_or(|owner| owner == fleet || self.was_owner(&fleet));
         (!ours || !warrant.is_genuine()).then_some(Aside::Warrant)
     }
 }

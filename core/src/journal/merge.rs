@@ -11,6 +11,7 @@ use super::StoreError;
 use super::append::{become_device, own_device};
 use super::chain::{Hashed, Signatures, not_signed, proven};
 use super::entry::Entry;
+use super::following::follow_owner;
 use super::insert::{Added, Arrival, device_number, insert};
 use super::members::{Around, Aside, Members};
 use super::reach::Reach;
@@ -386,6 +387,9 @@ impl<'t> Merge<'t> {
         self.reach.join(recheck::withdrawals(work)?);
         if admitting(work)? != self.admitting {
             recheck::unsigned(work, members, &mut self.reach)?;
+        }
+        if let Some(reach) = follow_owner(work)? {
+            self.reach.join(reach);
         }
         self.report.set_aside = set_aside_since(work, self.newest)?;
         if self.report.copied {

@@ -14,6 +14,7 @@ mod damage;
 mod elsewhere;
 mod entry;
 mod film;
+mod following;
 mod insert;
 mod lines;
 mod members;
@@ -28,6 +29,7 @@ mod schema;
 mod statement;
 mod store;
 mod stretch;
+mod successions;
 mod verify;
 mod withdrawal;
 mod writers;
@@ -58,6 +60,7 @@ pub use entry::{Entry, Order};
 pub use film::{
     Film, FilmError, FilmPace, FilmSize, Seen, Viewed, Viewer, Watch, half_films, keep_half_films,
 };
+pub use following::follow_owner;
 pub use lines::{LineError, entry_of_line, line_of_entry};
 pub use members::{Around, Aside, Members, Right, Trust};
 pub use merge::{Merge, MergeReport, Turned};

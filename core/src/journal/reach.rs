@@ -18,7 +18,7 @@ pub struct Reach {
 
 impl Reach {
     /// Adds whom another merge touched.
-    pub(super) fn join(&mut self, other: Self) {
+    pub(crate) fn join(&mut self, other: Self) {
         self.hoses.extend(other.hoses);
         self.sets.extend(other.sets);
         self.fleet |= other.fleet;

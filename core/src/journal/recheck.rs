@@ -9,7 +9,7 @@ use super::StoreError;
 use super::clock::Stamp;
 use super::entry::Entry;
 use super::insert::{device_number, set_aside};
-use super::members::{Around, Members};
+use super::members::{Around, Aside, Members};
 use super::reach::Reach;
 use super::read::{Stored, each_entry_of, entries_of_number};
 use super::withdrawal::{is_admitted, is_withdrawn, settle};
@@ -93,6 +93,24 @@ pub fn everything(
         count_believed(work, device_number(work, &tally.id)?)?;
     }
     Ok(reach)
+}
+
+/// The same where another key is the owner's now: what was found not to be as its device wrote
+/// it stays so.
+///
+/// # Errors
+/// [`StoreError`] if the store cannot be read or written.
+pub(super) fn as_proven_before(work: &Transaction<'_>) -> Result<Reach, StoreError> {
+    let mut altered = BTreeSet::new();
+    for tally in super::read::tallies(work)? {
+        each_entry_of::<StoreError>(work, &tally.id, 0, |stored| {
+            if stored.aside == Some(Aside::Altered) {
+                altered.insert(EntryId::new(stored.hash));
+            }
+            Ok(())
+        })?;
+    }
+    everything(work, &altered)
 }
 
 /// Judges again what some new entries of this store's own put in another light:

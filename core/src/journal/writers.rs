@@ -10,7 +10,7 @@ use super::append::own_device;
 use super::chain::Hashed;
 use super::entry::Entry;
 use super::members::{Around, Aside, Members};
-use crate::device::{DeviceId, Role, Warrant};
+use crate::device::{DeviceId, Role, Succession, Warrant};
 use crate::event::Event;
 use crate::hose::Label;
 
@@ -46,6 +46,8 @@ pub struct Writers<'s> {
     store: &'s Connection,
     own: Option<DeviceId>,
     members: Members,
+    /// What was heard before any entry is counted.
+    heard: Vec<Event>,
     found: BTreeMap<DeviceId, Writer>,
 }
 
@@ -56,17 +58,33 @@ impl<'s> Writers<'s> {
     /// [`StoreError`] if the store cannot be read.
     pub fn begin(store: &'s Connection) -> Result<Self, StoreError> {
         let (own, members) = (own_device(store)?, Members::load(store)?);
-        Ok(Self { store, own, members, found: BTreeMap::new() })
+        Ok(Self { store, own, members, heard: Vec::new(), found: BTreeMap::new() })
     }
 
     /// Takes in the owner's permission, if an entry carries one: a merge brings it along,
     /// so it counts for all that is in the file. Every entry is heard before one
     /// is counted.
     pub fn hear(&mut self, entry: &Entry) {
-        if entry.kind == Warrant::KIND
-            && let Some(Event::Enrolled { warrant }) = entry.event()
-        {
-            self.members.hear(warrant);
+        if [Warrant::KIND, Succession::KIND].contains(&entry.kind.as_str()) {
+            self.heard.extend(entry.event());
+        }
+    }
+
+    /// Whose words count, and then what they say.
+    fn settle(&mut self) {
+        let heard = std::mem::take(&mut self.heard);
+        let words: Vec<&Succession> = heard
+            .iter()
+            .filter_map(|event| match event {
+                Event::Succeeded { succession } => Some(succession),
+                _ => None,
+            })
+            .collect();
+        self.members.follow(&words);
+        for event in heard {
+            if let Event::Enrolled { warrant } = event {
+                self.members.hear(warrant);
+            }
         }
     }
 
@@ -75,6 +93,9 @@ impl<'s> Writers<'s> {
     /// # Errors
     /// [`StoreError`] if the store cannot be read.
     pub fn count(&mut self, hashed: &Hashed) -> Result<(), StoreError> {
+        if !self.heard.is_empty() {
+            self.settle();
+        }
         let entry = &hashed.entry;
         let aside = self.members.judge(entry, Around::default());
         let new = aside.is_some() && !self.is_here(hashed)?;

@@ -185,7 +185,7 @@ impl Logbook {
             }
         }
         self.pin(&owner.id())?;
-        self.speak(warrants, moment)?;
+        self.speak(words(warrants), moment)?;
         Ok(owner.to_words())
     }
 
@@ -197,8 +197,9 @@ impl Logbook {
         if !fleet.signs() {
             return Err(LogbookError::Device("a fleet's number has 64 hexadecimal digits".into()));
         }
-        match Members::load(&self.connection)?.owner {
-            Some(owner) if owner == *fleet => Ok(()),
+        let members = Members::load(&self.connection)?;
+        match members.owner {
+            Some(owner) if owner == *fleet || members.was_owner(fleet) => Ok(()),
             Some(owner) => Err(LogbookError::Device(format!(
                 "this record belongs to fleet {}; begin another store for fleet {}",
                 owner.short(),
@@ -250,7 +251,7 @@ impl Logbook {
         let later =
             newest.map_or(0, |word| (word.said + 1 - moment.time.timestamp_millis()).max(0));
         let warrant = word(owner, (device, name), role, after, moment, later);
-        self.speak(vec![warrant], moment)?;
+        self.speak(words(vec![warrant]), moment)?;
         let others = role != Role::Dismissed && self.own_device()?.device != device;
         if others && met_on(&self.connection)?.is_none() {
             keep_meeting(&self.connection, moment.today)?;
@@ -288,7 +289,11 @@ impl Logbook {
     ) -> Result<DeviceId, LogbookError> {
         let owner = DeviceKey::from_words(words)?;
         let fleet = owner.id();
-        if Members::load(&self.connection)?.owner.is_some_and(|pinned| pinned != fleet) {
+        let members = Members::load(&self.connection)?;
+        if members.was_owner(&fleet) {
+            return Err(LogbookError::Device(meeting::REPLACED.into()));
+        }
+        if members.owner.is_some_and(|pinned| pinned != fleet) {
             return Err(LogbookError::Device("these words are another fleet's key".into()));
         }
         self.keys.keep(&owner).map_err(StoreError::from)?;
@@ -314,21 +319,23 @@ impl Logbook {
         let work = journal::begin(&mut self.connection)?;
         journal::set_owner(&work, fleet)?;
         let altered = altered(&work)?;
-        let reach = journal::judge_anew(&work, &altered)?;
+        let mut reach = journal::judge_anew(&work, &altered)?;
+        // Another key may have followed that one already.
+        if let Some(more) = journal::follow_owner(&work)? {
+            reach.join(more);
+        }
         index::project_reach(&work, &reach, |_, _| ())?;
         Ok(work.commit()?)
     }
 
     /// Writes the owner's words down as entries of this device. They count by
     /// the owner's signature, whatever this device may write.
-    fn speak(&mut self, warrants: Vec<Warrant>, moment: &Moment) -> Result<(), LogbookError> {
+    pub(super) fn speak(&mut self, said: Vec<Event>, moment: &Moment) -> Result<(), LogbookError> {
         self.take_identity()?;
         let Some(key) = &self.key else { return Err(StoreError::Locked.into()) };
         let work = journal::begin(&mut self.connection)?;
-        let drafts: Vec<Draft> = warrants
-            .into_iter()
-            .map(|warrant| Draft { on: moment.today, event: Event::Enrolled { warrant } })
-            .collect();
+        let drafts: Vec<Draft> =
+            said.into_iter().map(|event| Draft { on: moment.today, event }).collect();
         let entries = journal::append(&work, &drafts, key, moment)?;
         let mut merge = Merge::begin(&work)?;
         for draft in drafts {
@@ -341,6 +348,10 @@ impl Logbook {
         index::project_reach(&work, &reach, |_, _| ())?;
         Ok(work.commit().map_err(StoreError::from)?)
     }
+}
+
+fn words(warrants: Vec<Warrant>) -> Vec<Event> {
+    warrants.into_iter().map(|warrant| Event::Enrolled { warrant }).collect()
 }
 
 fn word(

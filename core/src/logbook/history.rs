@@ -129,6 +129,9 @@ pub(super) const fn not_withdrawable(event: Option<&Event>) -> Option<&'static s
         Some(Event::Enrolled { .. }) => {
             Some("a device's permission is replaced by a new one, not withdrawn")
         }
+        Some(Event::Succeeded { .. }) => {
+            Some("an owner's key that was replaced does not come back")
+        }
         Some(Event::Admitted { .. }) => {
             Some("an admission cannot be withdrawn; dismiss the entries")
         }

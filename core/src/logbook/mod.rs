@@ -63,6 +63,7 @@ mod sheet_report;
 mod sheets;
 mod slips;
 mod staff;
+mod succession;
 mod swap_exchange;
 mod swap_forms;
 mod swap_help;

@@ -21,6 +21,8 @@ pub(super) fn brought_up(connection: &mut Connection) -> Result<Vec<String>, Sto
     if before == record::RULES {
         return Ok(Vec::new());
     }
+    // A program that did not know of it kept the owner's word that another key follows.
+    journal::follow_owner(&work)?;
     index::rebuild(&work, &altered(&work)?, |_, _| ())?;
     let news = made_worse(&work)?;
     work.commit()?;

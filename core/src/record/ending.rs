@@ -286,7 +286,9 @@ impl Act {
             Event::Registered { .. } => Self::Registration,
             Event::Tagged { .. } | Event::SetTagged { .. } => Self::NewTag,
             Event::Identified { .. } => Self::Identification,
-            Event::Admitted { .. } | Event::Enrolled { .. } => Self::Admission,
+            Event::Admitted { .. } | Event::Enrolled { .. } | Event::Succeeded { .. } => {
+                Self::Admission
+            }
             Event::Dismissed { .. } => Self::Dismissal,
             Event::GapLost { .. } => Self::GapLost,
             _ => return None,

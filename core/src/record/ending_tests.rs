@@ -6,7 +6,7 @@ use super::tale_tests::{
     HOSE, codes, described, fitted, handed_out, inspected, made, of_origin, photograph,
     registration, removed, resealed, returned, rubber, swapped, tested, withdrawn,
 };
-use crate::device::{DeviceId, DeviceKey, Role, Warrant};
+use crate::device::{DeviceId, DeviceKey, Role, Succession, Warrant};
 use crate::event::{
     About, AssembledBefore, CameIn, DescribedBefore, EntryId, Event, FittedBefore, GoneHome,
     HandedOutBefore, Held, InspectedBefore, PlaceConfirmed, RecallOf, Released, RemovedBefore,
@@ -141,6 +141,7 @@ fn of_the_fleet() -> Vec<(Event, Option<Act>)> {
     let limits = Change::new(Some(12), None, None, None).unwrap_or_default();
     let (owner, device) = (DeviceKey::from_secret(&[9; 32]), DeviceId::Unsigned([3; 16]));
     let warrant = Warrant::sign(&owner, (device, None), Role::Bench, 0, 1);
+    let succession = Succession::sign(&owner, device, 1);
     let of = Box::new(RecallOf::lot(label("L-7"), None));
     let about = About::default;
     let (person, may, carries) =
@@ -153,6 +154,7 @@ fn of_the_fleet() -> Vec<(Event, Option<Act>)> {
         (came, Some(Act::ComingIn)),
         (Event::Limited { scope: Scope::default(), limits }, Some(Act::Limits)),
         (Event::Enrolled { warrant }, Some(Act::Admission)),
+        (Event::Succeeded { succession }, Some(Act::Admission)),
         (Event::Staffed(staffed), None),
         (Event::StaffLeft(StaffLeft { person: PersonId::new(code(HOSE)), name: label("7") }), None),
         (Event::Recalled { lot: label("L-7"), maker: None, why: why() }, None),

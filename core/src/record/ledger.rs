@@ -184,5 +184,13 @@ impl<'a> TakenBack<'a> {
 /// A hold is released, and the owner's words on devices and unsigned entries are
 /// taken back by new ones.
 fn can_be_withdrawn(event: Option<&Event>) -> bool {
-    !matches!(event, Some(Event::Held(_) | Event::Enrolled { .. } | Event::Admitted { .. }))
+    !matches!(
+        event,
+        Some(
+            Event::Held(_)
+                | Event::Enrolled { .. }
+                | Event::Succeeded { .. }
+                | Event::Admitted { .. }
+        )
+    )
 }

@@ -17,7 +17,7 @@ use crate::tag::Code;
 
 /// The rules by which this program folds. A store that was folded by others is
 /// folded again when it is opened.
-pub const RULES: i64 = 9;
+pub const RULES: i64 = 10;
 
 /// The rules by which a store was folded; 0 if it never was. Where the table
 /// that says so is missing, a check finds it and makes it again.

@@ -145,6 +145,11 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
         }
         Event::Admitted { answers, .. } => format!("{} admitted", entries(answers)),
         Event::Dismissed { answers, why, .. } => format!("{} dismissed: {why}", entries(answers)),
+        Event::Succeeded { succession } => format!(
+            "the owner's key {} is followed by {} from here on",
+            succession.from.short(),
+            succession.to.short()
+        ),
         Event::Enrolled { warrant } => {
             let name = warrant.name.as_ref().map(|name| format!(" ({name})")).unwrap_or_default();
             format!(

@@ -6,6 +6,60 @@ use crate::journal::{Film, MergeReport, Turned, Writer};
 /// Said where there is no fleet.
 pub const NO_FLEET: &str = "this record belongs to no fleet; `device found` begins one";
 
+/// Said of the words of a key that another has followed.
+pub const REPLACED: &str = "these words are of the owner's key that was replaced; only the words of \
+    the newest one count";
+/// Said where a fleet is to take itself in.
+pub const SAME_FLEET: &str = "that is this fleet itself, or was before its key was replaced";
+/// Said where every device of a fleet was taken in before.
+pub const TAKEN_IN_ALREADY: &str = "every device of that fleet is known to this one already; nothing \
+    was changed";
+/// Said once a key was replaced.
+pub const REPLACED_NOW: &str = "The owner's key is replaced. Each device follows the new one from when \
+    it hears of it, so let them meet soon; until then a device that has not heard believes the old key. \
+    Destroy the old words.";
+
+/// Said where nothing of a fleet is here.
+#[must_use]
+pub fn nothing_of(fleet: &DeviceId) -> String {
+    format!(
+        "no word of the owner of fleet {} is here; let its record come in first, by a file or in a \
+         meeting",
+        fleet.short()
+    )
+}
+
+/// Said where a fleet can't follow another yet.
+#[must_use]
+pub fn not_taken_in(fleet: &DeviceId) -> String {
+    format!(
+        "the owner of fleet {} has not taken this one in, as far as is known here; let its owner do \
+         that, and let its record come in here",
+        fleet.short()
+    )
+}
+
+/// Said once a fleet was taken in.
+#[must_use]
+pub fn taken_in(devices: usize, fleet: &DeviceId) -> String {
+    let n = u64::try_from(devices).unwrap_or(u64::MAX);
+    format!(
+        "{} of fleet {} taken in, with all that they wrote. Let this record come in there; then its \
+         owner lets that fleet follow this one.",
+        counted_of(n, "device", "devices"),
+        fleet.short()
+    )
+}
+
+/// Said once a fleet follows another.
+#[must_use]
+pub fn follows(fleet: &DeviceId) -> String {
+    format!(
+        "This fleet follows fleet {} from now on; its devices do as they hear of it.",
+        fleet.short()
+    )
+}
+
 /// What a merge did, a sentence a line.
 #[must_use]
 pub fn merge(report: &MergeReport) -> Vec<String> {

@@ -61,6 +61,30 @@ pub const KEY_GO: &str = "Check the words";
 pub const KEY_RIGHT: &str = "These are the owner's words.";
 /// They are not.
 pub const KEY_WRONG: &str = "these are the words of another key, and not of this fleet's";
+/// Over the form that replaces the owner's key.
+pub const REPLACE: &str = "Replace the owner's key";
+/// When to do that.
+pub const REPLACE_LEAD: &str = "After a theft, or when someone who knows the words leaves. A new key is \
+    made and its words are shown once. Every device follows it as it hears of it, and the old key admits \
+    nobody any more.";
+/// The words of the key that is replaced.
+pub const REPLACE_WORDS: &str = "The 24 words of today's key";
+/// Its button.
+pub const REPLACE_GO: &str = "Replace it and show the new words";
+/// Over the form that takes another fleet in.
+pub const TAKE_IN: &str = "Take another fleet in";
+/// What that does.
+pub const TAKE_IN_LEAD: &str = "For a centre that becomes part of this one. Let its record come in here \
+    first; then all that its devices wrote is believed, as it was there. Its owner then lets it follow.";
+/// Its button.
+pub const TAKE_IN_GO: &str = "Take it in";
+/// Over the form with which a fleet follows another.
+pub const FOLLOW: &str = "Follow another fleet";
+/// When to do that.
+pub const FOLLOW_LEAD: &str = "Once the other owner took this fleet in, and its record came in here. From \
+    then on both are one, under the other owner's key.";
+/// Its button.
+pub const FOLLOW_GO: &str = "Follow it";
 /// Over the form that brings the owner's key here.
 pub const RECOVER: &str = "Recover the owner's key on this device";
 /// Its button.

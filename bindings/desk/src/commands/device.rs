@@ -65,6 +65,21 @@ enum DeviceCommand {
     /// Print the owner's key as words again
     #[command(after_help = "Example:\n  hosewright device words")]
     Words,
+    /// Replace the owner's key by a new one, after a theft or when someone leaves: all devices
+    /// follow it as they hear of it
+    #[command(after_help = "Example:\n  hosewright device replace-key < words.txt\n\n\
+        Type the words of today's key on standard input. Prints the new key as 24 words. The old one admits nobody any more, wherever it is.")]
+    ReplaceKey,
+    /// Take another fleet in, with all that it wrote, as this fleet's owner: its record comes in first
+    #[command(after_help = "Example:\n  hosewright merge theirs.hwbundle\n  \
+        hosewright device take-in 3b6a…\n  \
+        hosewright bundle --out ours.hwbundle\n\n\
+        Its owner merges that file and says: hosewright device follow")]
+    TakeIn(Join),
+    /// Let this fleet follow another that took it in, as its owner: from then on they are one
+    #[command(after_help = "Example:\n  hosewright merge ours.hwbundle\n  \
+        hosewright device follow 5c0e…")]
+    Follow(Join),
     /// Bring the owner's key to this device: type its words on standard input
     #[command(after_help = "Example:\n  hosewright device recover < words.txt")]
     Recover,
@@ -156,6 +171,15 @@ impl Device {
             }
             DeviceCommand::Words => words(desk),
             DeviceCommand::Recover => recover(desk),
+            DeviceCommand::ReplaceKey => replaced(desk),
+            DeviceCommand::TakeIn(Join { fleet }) => {
+                let taken = desk.open()?.take_fleet_in(&fleet, &desk.moment)?;
+                fleets(desk, &fleet, meeting::taken_in(taken, &fleet))
+            }
+            DeviceCommand::Follow(Join { fleet }) => {
+                desk.open()?.follow_fleet(&fleet, &desk.moment)?;
+                fleets(desk, &fleet, meeting::follows(&fleet))
+            }
         }
     }
 }
@@ -293,13 +317,35 @@ fn words(desk: &mut Desk) -> Outcome {
     Ok(Status::Done)
 }
 
+fn replaced(desk: &mut Desk) -> Outcome {
+    let typed = typed_words()?;
+    let mut logbook = desk.open()?;
+    let words = logbook.replace_owner(&typed, &desk.moment)?;
+    let own = logbook.own_device()?;
+    if desk.json {
+        desk.json(&json!({ "fleet": own.fleet, "words": words.as_str() }))?;
+        return Ok(Status::Done);
+    }
+    if let Some(fleet) = own.fleet {
+        desk.out.line(format!("Fleet {fleet}"))?;
+    }
+    desk.out.line(meeting::KEEP_THE_WORDS)?;
+    desk.out.line(words.as_str())?;
+    desk.out.line(meeting::REPLACED_NOW)?;
+    Ok(Status::Done)
+}
+
+fn fleets(desk: &mut Desk, fleet: &DeviceId, said: String) -> Outcome {
+    if desk.json {
+        desk.json(&json!({ "fleet": fleet }))?;
+    } else {
+        desk.out.line(said)?;
+    }
+    Ok(Status::Done)
+}
+
 fn recover(desk: &mut Desk) -> Outcome {
-    let mut typed = String::new();
-    // 24 words are a few hundred bytes.
-    std::io::stdin()
-        .take(4096)
-        .read_to_string(&mut typed)
-        .map_err(Failure::io("the words".as_ref()))?;
+    let typed = typed_words()?;
     let fleet = desk.open()?.recover_owner(&typed, &desk.moment)?;
     if desk.json {
         desk.json(&json!({ "fleet": fleet }))?;
@@ -307,4 +353,13 @@ fn recover(desk: &mut Desk) -> Outcome {
         desk.out.line(meeting::recovered(&fleet))?;
     }
     Ok(Status::Done)
+}
+
+/// The words of a key, from standard input.
+fn typed_words() -> Result<String, Failure> {
+    let mut typed = String::new();
+    // 24 words are a few hundred bytes.
+    let read = std::io::stdin().take(4096).read_to_string(&mut typed);
+    read.map_err(Failure::io("the words".as_ref()))?;
+    Ok(typed)
 }

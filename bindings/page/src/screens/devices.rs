@@ -79,13 +79,20 @@ fn row(device: &DeviceView, fleet: bool, owner: bool) -> Vec<Cell> {
 fn works(state: &State<'_>, own: &OwnDevice) -> Markup {
     let forms = if own.holds_owner_key {
         let permissions = owner::permissions(state.request.query.get("device"));
-        vec![("word", permissions, ""), ("words", owner::key(), "/words")]
+        vec![
+            ("word", permissions, ""),
+            ("words", owner::key(), "/words"),
+            ("replace", owner::replace_key(), "/replace"),
+            ("take-in", owner::take_in(), "/take-in"),
+            ("follow", owner::follow(), "/follow"),
+        ]
     } else {
         let fleet = own.fleet.is_none();
         let found = fleet.then(|| ("found", owner::found_fleet(), "/found"));
         let join = fleet.then(|| ("join", owner::join_fleet(), "/join"));
         let recover = ("recover", owner::recover(), "/recover");
-        found.into_iter().chain(join).chain([recover]).collect()
+        let replace = (!fleet).then(|| ("replace", owner::replace_key(), "/replace"));
+        found.into_iter().chain(join).chain([recover]).chain(replace).collect()
     };
     html! {
         @for (id, form, to) in &forms { (card(state, id, form, &format!("/owner/devices{to}"))) }
@@ -111,7 +118,7 @@ pub fn word(state: &State<'_>) -> Shown {
 pub fn found(state: &State<'_>) -> Shown {
     state.at_the_desk()?;
     let words = state.write(|logbook, moment| Ok(logbook.found_fleet(moment)?))?;
-    secret(state, &words)
+    shown_once(state, &words, meeting::ADMIT_THE_OTHERS_HERE)
 }
 
 /// Checks the words that the owner has on paper. They are not shown again here: others
@@ -125,13 +132,37 @@ pub fn words(state: &State<'_>) -> Shown {
     }
 }
 
+/// Replaces the owner's key, and shows the new one.
+pub fn replace(state: &State<'_>) -> Shown {
+    state.at_the_desk()?;
+    let words = state.request.form.get("words");
+    let words = state.write(|logbook, moment| Ok(logbook.replace_owner(words, moment)?))?;
+    shown_once(state, &words, meeting::REPLACED_NOW)
+}
+
+/// Takes another fleet in.
+pub fn take_in(state: &State<'_>) -> Shown {
+    state.at_the_desk()?;
+    let fleet: DeviceId = state.request.form.needed("fleet", "the fleet's number")?;
+    state.write(|logbook, moment| Ok(logbook.take_fleet_in(&fleet, moment)?))?;
+    Ok(redirect("/owner/devices?written=yes"))
+}
+
+/// Lets this fleet follow another.
+pub fn follow(state: &State<'_>) -> Shown {
+    state.at_the_desk()?;
+    let fleet: DeviceId = state.request.form.needed("fleet", "the fleet's number")?;
+    state.write(|logbook, moment| Ok(logbook.follow_fleet(&fleet, moment)?))?;
+    Ok(redirect("/owner/devices?written=yes"))
+}
+
 /// The words of a new key, on a page that no cache keeps.
-fn secret(state: &State<'_>, words: &str) -> Shown {
+fn shown_once(state: &State<'_>, words: &str, then: &str) -> Shown {
     let body = html! {
         h1 { (say::KEY) }
         p { (meeting::KEEP_THE_WORDS) }
         ol.words { @for word in words.split_whitespace() { li { (word) } } }
-        p { (meeting::ADMIT_THE_OTHERS_HERE) }
+        p { (then) }
         p { a.button.main href="/owner/devices" { (l::DEVICES_BACK) } }
     };
     Ok(Screen::new(say::KEY, body).shown(state).header(CACHE_CONTROL, "no-store"))

@@ -7,7 +7,7 @@ use std::sync::mpsc::{SyncSender, sync_channel};
 use chrono::NaiveDate;
 
 use super::super::{Logbook, LogbookError};
-use crate::device::{DeviceId, DeviceKey, Warrant};
+use crate::device::{DeviceId, DeviceKey, Succession, Warrant};
 use crate::file::{Reader, Source, ending};
 use crate::journal::{
     self, BundleError, BundleReader, Entry, Hashed, Header, Members, Merge, MergeReport, Part,
@@ -131,7 +131,8 @@ impl Logbook {
         let mut bundle = open(named)?;
         while let Some(part) = bundle.next_or_end().map_err(io)? {
             let Part::Lines(lines) = part else { continue };
-            let words = lines.lines().filter(|line| line.contains(Warrant::KIND));
+            let said = [Warrant::KIND, Succession::KIND];
+            let words = lines.lines().filter(|line| said.iter().any(|kind| line.contains(kind)));
             words
                 .filter_map(|line| entry_of_line(line).ok())
                 .for_each(|entry| writers.hear(&entry));

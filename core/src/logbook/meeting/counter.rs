@@ -147,7 +147,6 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<Option<DeviceId>, LogbookError> {
         let own_fleet = self.owner()?;
-        fleets_agree(own_fleet, greeting.fleet)?;
         self.take_identity()?;
         let key = self.key.as_ref().ok_or(StoreError::Locked)?;
         let caller = Caller::sign(key, own_fleet, greeting, &counter.certificate());
@@ -223,12 +222,13 @@ impl Logbook {
     /// [`LogbookError::Counter`] if it may not.
     pub fn may_meet(&self, device: &DeviceId, fleet: Option<DeviceId>) -> Result<(), LogbookError> {
         let members = Members::load(&self.connection)?;
-        fleets_agree(fleet, members.owner)?;
         match members.newest(device).map(|word| word.role) {
             Some(Role::Dismissed) => return Err(CounterError::Dismissed.into()),
+            // It may bring the word that the fleet has another owner.
             Some(_) => return Ok(()),
             None => {}
         }
+        fleets_agree(fleet, &members)?;
         let paired = paired_devices(&self.connection)?;
         match paired.iter().any(|(known, _)| known == device) {
             true => Ok(()),
@@ -249,7 +249,7 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<(), LogbookError> {
         let members = Members::load(&self.connection)?;
-        fleets_agree(caller.fleet, members.owner)?;
+        fleets_agree(caller.fleet, &members)?;
         let word = members.newest(&caller.device).map(|word| word.role);
         if word == Some(Role::Dismissed) {
             return Err(CounterError::Dismissed.into());
@@ -314,11 +314,14 @@ impl Logbook {
 /// The most addresses of a counter that are kept.
 const MOST_ADDRESSES: usize = 4;
 
-/// Whether a device's record and the counter's may meet: of one fleet, or the device of none.
-fn fleets_agree(device: Option<DeviceId>, counter: Option<DeviceId>) -> Result<(), CounterError> {
-    match (device, counter) {
+/// Whether a device's record and the counter's may meet: of one fleet, or the device of none, or
+/// of one whose owner's key was replaced since.
+fn fleets_agree(device: Option<DeviceId>, counter: &Members) -> Result<(), CounterError> {
+    match (device, counter.owner) {
         (Some(_), None) => Err(CounterError::NoFleetHere),
-        (Some(device), Some(counter)) if device != counter => Err(CounterError::OtherFleet),
+        (Some(device), Some(owner)) if device != owner && !counter.was_owner(&device) => {
+            Err(CounterError::OtherFleet)
+        }
         _ => Ok(()),
     }
 }

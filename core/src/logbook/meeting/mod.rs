@@ -75,4 +75,6 @@ mod film_tests;
 #[cfg(test)]
 mod sharing_tests;
 #[cfg(test)]
+mod succession_tests;
+#[cfg(test)]
 mod tests;

@@ -109,6 +109,7 @@ enum Step {
     Found(usize),
     Join(usize),
     Enrol(usize, Role, bool),
+    Replace,
 }
 
 fn step() -> impl Strategy<Value = Step> {
@@ -131,6 +132,7 @@ fn step() -> impl Strategy<Value = Step> {
         1 => (who.clone(), any::<u16>()).prop_map(|(who, at)| Step::Hostile(who, at)),
         1 => who.clone().prop_map(Step::Found),
         1 => who.clone().prop_map(Step::Join),
+        1 => Just(Step::Replace),
         2 => (who, role(), proptest::bool::weighted(0.3))
             .prop_map(|(who, role, all)| Step::Enrol(who, role, all)),
     ]
@@ -202,6 +204,7 @@ impl Crew {
             Step::Hostile(who, at) => self.hostile(*who, *at),
             Step::Found(who) => self.found(*who, moment),
             Step::Join(who) => self.join(*who),
+            Step::Replace => self.replace_owner(moment),
             Step::Enrol(who, role, all) => self.enrol(*who, *role, *all, moment),
         }
         let written: Vec<_> = self.books.iter().map(lines).collect();
@@ -226,6 +229,13 @@ impl Crew {
         if let Some((_, owner)) = self.fleet {
             let device = good(self.at(who).own_device()).device;
             good(self.at(owner).enrol(device, (role, None), from_the_start, moment));
+        }
+    }
+
+    fn replace_owner(&mut self, moment: &Moment) {
+        if let Some((_, owner)) = self.fleet {
+            let words = good(self.at(owner).owner_words());
+            good(self.at(owner).replace_owner(&words, moment));
         }
     }
 

@@ -104,6 +104,27 @@ pub fn join_fleet() -> Form {
     Form::new(say::JOIN, say::JOIN_GO, vec![Field::text("fleet", say::FLEET).needed()])
 }
 
+/// The form that replaces the owner's key.
+#[must_use]
+pub fn replace_key() -> Form {
+    let words = Field::new("words", say::REPLACE_WORDS, Kind::Secret).needed();
+    Form::new(say::REPLACE, say::REPLACE_GO, vec![words]).lead(say::REPLACE_LEAD)
+}
+
+/// The form that takes another fleet in.
+#[must_use]
+pub fn take_in() -> Form {
+    let fleet = Field::text("fleet", say::FLEET).needed();
+    Form::new(say::TAKE_IN, say::TAKE_IN_GO, vec![fleet]).lead(say::TAKE_IN_LEAD)
+}
+
+/// The form with which a fleet follows another.
+#[must_use]
+pub fn follow() -> Form {
+    let fleet = Field::text("fleet", say::FLEET).needed();
+    Form::new(say::FOLLOW, say::FOLLOW_GO, vec![fleet]).lead(say::FOLLOW_LEAD)
+}
+
 /// The form that checks the words of the owner's key.
 #[must_use]
 pub fn key() -> Form {
