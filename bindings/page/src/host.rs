@@ -7,6 +7,7 @@ use hosewright_core::Logbook;
 use hosewright_core::device::{CounterAddress, DeviceId, Role, Secret};
 use hosewright_core::file::Source;
 use hosewright_core::hose::Label;
+use hosewright_core::journal::Moment;
 
 use crate::refusal::Refusal;
 use crate::response::Made;
@@ -122,6 +123,19 @@ pub trait Host {
     /// # Errors
     /// [`Refusal::TooMany`] after too many attempts.
     fn sign_in(&self, pass_phrase: &str) -> Result<Option<String>, Refusal>;
+
+    /// The same for somebody who works here, by their name and PIN.
+    ///
+    /// # Errors
+    /// As [`Host::sign_in`], or [`Refusal::Core`] if the PIN comes too early.
+    fn sign_in_by_pin(
+        &self,
+        _name: &Label,
+        _pin: &str,
+        _moment: &Moment,
+    ) -> Result<Option<String>, Refusal> {
+        Ok(None)
+    }
 
     /// Where the calendar of what is due is read without a session: secret addresses;
     /// none if it is off.

@@ -361,6 +361,10 @@ labels! {
     LOGIN_LEAD = "This desk is open to other devices in the shop. Ask at the counter for the pass phrase.";
     LOGIN_GO = "Open";
     LOGIN_WRONG = "wrong pass phrase";
+    LOGIN_PIN = "Or by your name";
+    LOGIN_NAME = "Name";
+    LOGIN_PIN_GO = "Open by PIN";
+    LOGIN_PIN_WRONG = "that name and PIN do not go together";
     WHO_TITLE = "Who is writing?";
     WHO_LEAD = "This name is kept with everything you record. A nickname is fine.";
     WHO_NAME = "Name";

@@ -2,8 +2,9 @@
 
 use super::may::{check_proven, check_standing, read_pins};
 use super::{Logbook, LogbookError, StaffError};
+use crate::hose::Label;
 use crate::journal::{Moment, StoreError};
-use crate::staff::{Deed, Person, PersonId, Pins, WrongPins};
+use crate::staff::{Deed, Person, PersonId, PinError, Pins, WrongPins};
 
 impl Logbook {
     /// Whether somebody has a PIN on this device.
@@ -36,6 +37,28 @@ impl Logbook {
         proven.map_err(StaffError::Pin)?;
         self.proven = Some(person);
         Ok(())
+    }
+
+    /// Whether a PIN is that of somebody who works here: then they may see the page of this
+    /// computer from another one.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if it comes too early, or the PINs cannot be read.
+    pub fn is_pin_of(
+        &mut self,
+        name: &Label,
+        typed: &str,
+        moment: &Moment,
+    ) -> Result<bool, LogbookError> {
+        let moment = Moment { by: name.clone(), ..moment.clone() };
+        let offered = self.offer_pin(typed, &moment);
+        let proven = self.proven.take().is_some();
+        match offered {
+            Err(LogbookError::Staff(StaffError::Pin(PinError::Wrong | PinError::Shape))) => {
+                Ok(false)
+            }
+            offered => offered.map(|()| proven),
+        }
     }
 
     /// Whoever proved who they are is done.

@@ -24,7 +24,7 @@ pub const OPEN_GO: &str = "Open to the network";
 pub const PASS_PHRASE: &str = "Pass phrase for browsers";
 /// What it is for.
 pub const PASS_PHRASE_HINT: &str = "At least 12 characters; four words do well. Leave it empty if \
-    only devices with this program come in.";
+    people come in by their names and PINs alone.";
 /// Where one was chosen before.
 pub const PASS_PHRASE_KEPT: &str = "Leave it empty to keep the one that was chosen before.";
 /// Closes it.
@@ -40,8 +40,8 @@ pub const BROWSERS: &str = "A browser that comes for the first time warns that i
     fingerprint that it shows under “certificate” with this one. If they are the same, go on; if \
     not, somebody sits between.";
 /// Where no pass phrase was chosen.
-pub const NO_PASS_PHRASE: &str = "No pass phrase was chosen, so browsers can't come in; devices \
-    that are let in by a symbol can.";
+pub const NO_PASS_PHRASE: &str = "No pass phrase was chosen: browsers come in by the name and PIN \
+    of somebody who works here, and devices by a symbol.";
 /// Over the symbol that lets a device in.
 pub const LET_IN: &str = "Let a device in";
 /// Its button.

@@ -7,11 +7,12 @@ use data_encoding::HEXLOWER;
 use hosewright_core::Logbook;
 use hosewright_core::device::{Role, Secret};
 use hosewright_core::hose::Label;
+use hosewright_core::journal::Moment;
 use hosewright_core::words::counters;
 use hosewright_page::{Host, Invited, Made, Network, Refusal, Upload, Waiting, Watching};
 use tokio::runtime::Handle;
 
-use super::lan::{PassPhrase, PassPhraseError};
+use super::lan::{Lan, PassPhrase, PassPhraseError};
 use super::lock::held;
 use super::shared::Shared;
 use super::visit::Visit;
@@ -38,6 +39,13 @@ impl<'v> Desk<'v> {
             Waiting::Film => films,
         }
     }
+}
+
+/// Begins a session.
+fn begun(lan: &Lan) -> Result<String, Refusal> {
+    let key = HEXLOWER.encode(&store::random::<32>()?);
+    lan.begin(&key, moment::since_start());
+    Ok(key)
 }
 
 impl Host for Desk<'_> {
@@ -94,9 +102,24 @@ impl Host for Desk<'_> {
         if right.map_err(Refusal::bad)? != Some(true) {
             return Ok(None);
         }
-        let key = HEXLOWER.encode(&store::random::<32>()?);
-        lan.begin(&key, moment::since_start());
-        Ok(Some(key))
+        begun(lan).map(Some)
+    }
+
+    fn sign_in_by_pin(
+        &self,
+        name: &Label,
+        pin: &str,
+        moment: &Moment,
+    ) -> Result<Option<String>, Refusal> {
+        let Some(door) = self.visit.shared.door() else { return Ok(None) };
+        if !door.lan.may_try(self.visit.from, moment::since_start()) {
+            return Err(Refusal::TooMany);
+        }
+        let record = &self.visit.shared.record;
+        match record.write(|logbook| logbook.is_pin_of(name, pin, moment))? {
+            true => begun(&door.lan).map(Some),
+            false => Ok(None),
+        }
     }
 
     fn calendar(&self) -> Result<Vec<String>, Refusal> {

@@ -14,6 +14,7 @@ use axum::http::request::Builder;
 use axum::http::{Request, StatusCode};
 use axum::response::Response;
 use hosewright_core::hose::Label;
+use hosewright_core::staff::Staffing;
 use hosewright_page::{How, ROUTES, Route};
 use tempfile::TempDir;
 use tower::ServiceExt;
@@ -371,4 +372,23 @@ async fn a_door_opened_at_the_desk_asks_others_alone() {
     let token = page.shared.token("");
     let login = || from_afar(form(post("/login"), format!("token={token}&pass=")));
     assert_eq!(page.status(login()).await, StatusCode::FORBIDDEN, "no pass phrase was chosen");
+    // Somebody who works here comes in by their PIN, and is tried as often as anybody.
+    let moment = crate::moment::moment(page.shared.pretended, page.shared.by.clone());
+    let name = Label::new("a name", "Mo").unwrap();
+    page.shared.record.write(|logbook| {
+        let moment = hosewright_core::journal::Moment { by: name.clone(), ..moment.clone() };
+        let said =
+            Staffing { name: name.clone(), may: Default::default(), carries: Default::default() };
+        let person = logbook.staffed(None, said, &moment).unwrap();
+        logbook.choose_pin(person, "4821", &moment).unwrap();
+    });
+    let by_pin = |name: &str, pin: &str| {
+        let body = format!("token={token}&name={name}&pin={pin}");
+        page.status(from_afar(form(post("/login"), body)))
+    };
+    for (name, pin) in [("Mo", "4822"), ("Jo", "4821"), ("Mo", "x")] {
+        assert_eq!(by_pin(name, pin).await, StatusCode::FORBIDDEN, "{name} {pin}");
+    }
+    assert_eq!(by_pin("Mo", "4821").await, StatusCode::SEE_OTHER);
+    assert_eq!(by_pin("Mo", "4821").await, StatusCode::TOO_MANY_REQUESTS);
 }

@@ -65,10 +65,9 @@ pub fn show(state: &State<'_>) -> Shown {
         @if let Some(network) = &network {
             section.card {
                 (addresses(network))
-                @if network.browsers {
-                    p { (say::BROWSERS) }
-                    p { b { (say::FINGERPRINT) } br; span.fingerprint { (network.fingerprint) } }
-                } @else { p { (say::NO_PASS_PHRASE) } }
+                @if !network.browsers { p { (say::NO_PASS_PHRASE) } }
+                p { (say::BROWSERS) }
+                p { b { (say::FINGERPRINT) } br; span.fingerprint { (network.fingerprint) } }
             }
             (let_in(state, own.holds_owner_key, own.fleet.is_some()))
         } @else {

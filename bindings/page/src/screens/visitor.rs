@@ -1,6 +1,7 @@
 //! Who comes, and under which name: the pass phrase, and who writes.
 
 use hosewright_core::hose::Label;
+use hosewright_core::words::staff::PIN;
 use http::StatusCode;
 use maud::html;
 
@@ -33,6 +34,20 @@ fn asked(state: &State<'_>, wrong: &str) -> Response {
             }
             p { button.main type="submit" { (l::LOGIN_GO) } }
         }
+        h2 { (l::LOGIN_PIN) }
+        form action="/login" method="post" {
+            (token(&state.request.person.token))
+            p.field {
+                label for="name" { (l::LOGIN_NAME) }
+                input #name type="text" name="name" required autocomplete="username";
+            }
+            p.field {
+                label for="pin" { (PIN) }
+                input #pin type="password" name="pin" inputmode="numeric" required
+                    autocomplete="current-password";
+            }
+            p { button type="submit" { (l::LOGIN_PIN_GO) } }
+        }
     };
     visitor(l::LOGIN_TITLE, &body)
 }
@@ -42,9 +57,17 @@ pub fn sign_in(state: &State<'_>) -> Shown {
     if !state.request.person.signs_in {
         return Ok(redirect("/"));
     }
-    match state.host.sign_in(state.request.form.get("pass"))? {
+    let fields = &state.request.form;
+    let (session, wrong) = match fields.given("pin") {
+        None => (state.host.sign_in(fields.get("pass"))?, l::LOGIN_WRONG),
+        Some(pin) => {
+            let name = fields.needed_label("name", "a name")?;
+            (state.host.sign_in_by_pin(&name, pin, &state.request.moment)?, l::LOGIN_PIN_WRONG)
+        }
+    };
+    match session {
         Some(key) => Ok(redirect("/").remember(Remember::Session(Some(key)))),
-        None => Ok(Response { status: StatusCode::FORBIDDEN, ..asked(state, l::LOGIN_WRONG) }),
+        None => Ok(Response { status: StatusCode::FORBIDDEN, ..asked(state, wrong) }),
     }
 }
 
