@@ -8,6 +8,7 @@ use std::thread::sleep;
 use std::time::Duration;
 
 use hosewright_tests::desk::{Desk, Said};
+use hosewright_tests::page::{Page, plain};
 use hosewright_tests::postgres::Server;
 
 fn exchanged(desk: &Desk, address: &str) -> Said {
@@ -184,4 +185,20 @@ fn a_server_of_a_later_program_is_left_alone() {
     for wrong in [["exchange", &address, "--list"], ["exchange", "/tmp", "--again"]] {
         assert_eq!(desk.run_args(wrong).code, 2);
     }
+}
+
+#[test]
+fn a_page_meets_the_branches_at_their_server() {
+    let server = Server::start();
+    let address = server.address("");
+    let (one, two) = (Desk::new(), Desk::new());
+    one.hose();
+    assert_eq!(exchanged(&one, &address).code, 0);
+    let page = Page::of(&two, &[]);
+    let said = page.post("/owner/meet/call", &[("place", &address), ("word", "")]);
+    let words = plain(&said.text());
+    assert_eq!(said.status, 200, "{words}");
+    assert!(words.contains("1 row read, 0 new rows sent"), "{words}");
+    drop(page);
+    agree(&[one, two]);
 }

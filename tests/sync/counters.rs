@@ -380,3 +380,34 @@ fn a_replaced_key_is_followed_and_a_fleet_joins_another() {
         desk.done("check");
     }
 }
+
+#[test]
+fn a_page_calls_another_counter() {
+    let (shop, bench) = (Desk::new(), Desk::new());
+    shop.hose();
+    bench.hose();
+    let (counter_page, door) = counter(&shop);
+    let page = Page::of(&bench, &[]);
+    let call = |place: &str| page.post("/owner/meet/call", &[("place", place), ("word", "")]);
+    for (place, why) in [
+        ("", "knows no counter yet"),
+        ("somewhere", "neither a counter's symbol nor an address"),
+        ("https://nowhere", "a name or four numbers"),
+        ("HWC1:half", "was not read whole"),
+    ] {
+        let said = call(place);
+        assert_eq!(said.status, 400, "{place}");
+        assert!(plain(&said.text()).contains(why), "{place}: {}", plain(&said.text()));
+    }
+    let said = call(&at(&symbol(&counter_page), &door));
+    let words = plain(&said.text());
+    assert_eq!(said.status, 200, "{words}");
+    assert!(words.contains("Met the counter") && words.contains("1 entry sent"), "{words}");
+    agree(&shop, &bench);
+    bench.hose();
+    let words = plain(&call("").text());
+    assert!(words.contains("1 entry sent, 1 of them new there"), "{words}");
+    drop(counter_page);
+    let words = plain(&call("").text());
+    assert!(words.contains("can't be reached"), "{words}");
+}

@@ -5,6 +5,7 @@
 mod announce;
 mod ask;
 mod branches;
+mod calling;
 mod cli;
 mod commands;
 mod counters;

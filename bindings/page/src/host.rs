@@ -186,6 +186,21 @@ pub trait Host {
         Err(Refusal::NoPage)
     }
 
+    /// Meets a counter, by its symbol's text or its address, or the branches' server; nothing
+    /// named, every counter that this record knows. Returns what came of it, in sentences.
+    ///
+    /// # Errors
+    /// [`Refusal::At`] if the place can't be read, [`Refusal::Core`] if they don't meet,
+    /// [`Refusal::NoPage`] where there is no network.
+    fn call(
+        &self,
+        _place: &str,
+        _pass_word: Option<&str>,
+        _moment: &Moment,
+    ) -> Result<Vec<String>, Refusal> {
+        Err(Refusal::NoPage)
+    }
+
     /// Begins to let in one device, under a new secret.
     ///
     /// # Errors

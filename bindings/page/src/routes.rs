@@ -335,6 +335,7 @@ pub const ROUTES: &[Route] = &[
     from("..", done("/owner/meet/folder", folder::begin)),
     shown("/owner/meet/folder", folder::shown),
     from("..", done("/owner/meet/folder/take", folder::take)),
+    from("..", done("/owner/meet/call", network::called)),
     shown("/owner/meet/network", network::show),
     from("..", done("/owner/meet/network/open", network::open)),
     from("..", done("/owner/meet/network/close", network::close)),

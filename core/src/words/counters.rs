@@ -129,3 +129,25 @@ pub fn met(meeting: &CounterMeeting) -> Vec<String> {
     }
     said
 }
+
+/// Over the form that calls others.
+pub const CALL: &str = "Call a counter or the branches' server";
+/// What it is for.
+pub const CALL_LEAD: &str = "From this computer to another: a counter lets it in by the symbol that it \
+    shows, and knows it from then on.";
+/// Which.
+pub const PLACE: &str = "The symbol's text, or an address";
+/// How it is typed.
+pub const PLACE_HINT: &str = "HWC1:… as the counter shows it, https://… of a counter, or postgres://… of \
+    the server. Left empty, every counter that this computer knows is met.";
+/// Of a server.
+pub const PASS_WORD: &str = "The server's pass word, if it asks for one";
+/// The button.
+pub const CALL_GO: &str = "Meet";
+/// Over what came of it.
+pub const MET: &str = "Met";
+/// Where what was typed is none.
+pub const NO_PLACE: &str = "this is neither a counter's symbol nor an address; copy it again";
+/// Where none was met yet.
+pub const NO_COUNTER: &str = "this computer knows no counter yet; type the text of the symbol that one \
+    shows";

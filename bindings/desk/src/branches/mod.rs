@@ -48,12 +48,16 @@ pub struct Server {
 }
 
 impl Server {
-    /// Connects, and makes the tables where there are none.
+    /// Connects, with this pass word or that of the address or the environment, and makes the
+    /// tables where there are none.
     ///
     /// # Errors
     /// [`BranchError`] if the server can't be reached or used.
-    pub fn open(address: &str) -> Result<Self, BranchError> {
-        let (settings, authority) = read(address)?;
+    pub fn open(address: &str, pass_word: Option<&str>) -> Result<Self, BranchError> {
+        let (mut settings, authority) = read(address)?;
+        if let Some(word) = pass_word {
+            settings.password(word);
+        }
         let mut client =
             settings.connect(tls::connector(authority.as_deref())?).map_err(|e| said(&e))?;
         let found = version(&mut client)?;

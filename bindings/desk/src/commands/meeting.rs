@@ -6,15 +6,14 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use hosewright_core::device::{CounterAddress, DeviceId, Invitation, InvitationError};
-use hosewright_core::journal::{BranchTable, MergeReport, Writer};
+use hosewright_core::journal::{MergeReport, Writer};
 use hosewright_core::words::{self, meeting};
-use hosewright_core::{BranchTerms, Logbook, LogbookError, make_folder};
+use hosewright_core::{Logbook, make_folder};
 use serde_json::json;
 
 use super::files;
 use super::film::{header, source};
-use crate::branches;
-use crate::counters;
+use crate::calling::{self, Place};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::output::aside;
@@ -228,42 +227,33 @@ pub struct Exchange {
 impl Exchange {
     /// Reads and writes.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let place = self.place.as_ref().map(|place| place.to_string_lossy().into_owned());
-        match place.as_deref() {
-            Some(address) if branches::is_address(address) => self.at_server(address, desk),
+        let refused = |error: InvitationError| Failure::refused(error.to_string());
+        let Some(place) = &self.place else { return self.at_counter(None, desk) };
+        match Place::typed(&place.to_string_lossy()).map_err(refused)? {
+            Some(Place::Server(address)) => self.at_server(&address, desk),
             _ if self.again => Err(Failure::refused(
                 "--again is for a server: elsewhere everything that the other lacks is sent",
             )),
-            None => self.at_counter(None, desk),
-            Some(text) if Invitation::is_meant(text) || text.starts_with(HTTPS) => {
-                self.at_counter(Some(text), desk)
+            Some(Place::Counter(invited, addresses)) => {
+                self.at_counter(Some((invited.as_ref(), &addresses)), desk)
             }
-            Some(_) => self.in_folder(desk),
+            None => self.in_folder(desk),
         }
     }
 
     /// At the counter that a symbol or an address names, or at all that are known.
-    fn at_counter(&self, named: Option<&str>, desk: &mut Desk) -> Outcome {
-        if self.list || !self.without.is_empty() {
+    fn at_counter(&self, named: Option<Named<'_>>, desk: &mut Desk) -> Outcome {
+        if self.list || self.again || !self.without.is_empty() {
             return Err(Failure::refused(
-                "--list and --without are for a folder: a counter is let in whole, or not at all",
+                "--list, --without and --again are not for a counter: it is let in whole, or not at \
+                 all",
             ));
         }
-        let refused = |error: InvitationError| Failure::refused(error.to_string());
         let mut logbook = desk.open()?;
-        let Some(text) = named else { return at_all_counters(&mut logbook, desk) };
-        let (invited, addresses) = match text.strip_prefix(HTTPS) {
-            Some(address) => {
-                let address = address.trim_end_matches('/').parse().map_err(refused)?;
-                (None, vec![address])
-            }
-            None => {
-                let invitation: Invitation = text.parse().map_err(refused)?;
-                let addresses = invitation.addresses().to_vec();
-                (Some(invitation), addresses)
-            }
-        };
-        met_counter(&mut logbook, &addresses, invited.as_ref(), desk)
+        match named {
+            Some(named) => met_counter(&mut logbook, named, desk),
+            None => at_all_counters(&mut logbook, desk),
+        }
     }
 
     fn at_server(&self, address: &str, desk: &mut Desk) -> Outcome {
@@ -274,23 +264,16 @@ impl Exchange {
             ));
         }
         let mut logbook = desk.open()?;
-        let mut server = branches::Server::open(address).map_err(LogbookError::from)?;
-        let known = server.holds().map_err(LogbookError::from)?;
-        let known: BTreeSet<DeviceId> = known.into_iter().map(|held| held.device).collect();
-        let named = |typed: &String| Ok(hosewright_core::device_named(&known, typed)?);
-        let without: BTreeSet<DeviceId> =
-            self.without.iter().map(named).collect::<Result<_, Failure>>()?;
-        let today = desk.moment.today;
-        let terms = BranchTerms { without: &without, again: self.again, today };
         let bar = progress::bar("rows", progress::UNKNOWN);
-        let told = &mut |read, sent| bar.set_position(read + sent);
-        let met = logbook.meet_branches(&mut server, &terms, told);
+        let told = &mut |rows| bar.set_position(rows);
+        let terms = (self.without.as_slice(), self.again);
+        let met = calling::server(&mut logbook, (address, None), terms, &desk.moment, told);
         bar.finish_and_clear();
         let met = met?;
         if desk.json {
             desk.json(&met)?;
         } else {
-            for line in words::branches::met(&met, today) {
+            for line in words::branches::met(&met, desk.moment.today) {
                 desk.out.line(line)?;
             }
         }
@@ -333,8 +316,8 @@ impl Exchange {
     }
 }
 
-/// Before the address of a counter.
-const HTTPS: &str = "https://";
+/// A counter: by the symbol that it shows, and where it is reached.
+type Named<'n> = (Option<&'n Invitation>, &'n [CounterAddress]);
 
 /// Each counter that is known, one after the other: one that does not answer keeps none of the
 /// others waiting for long.
@@ -348,7 +331,7 @@ fn at_all_counters(logbook: &mut Logbook, desk: &mut Desk) -> Outcome {
     }
     let (mut status, mut reached) = (Status::Done, false);
     for counter in &known {
-        match met_counter(logbook, &counter.addresses, None, desk) {
+        match met_counter(logbook, (None, &counter.addresses), desk) {
             Ok(done) => {
                 reached = true;
                 status = if done == Status::Done { status } else { done };
@@ -362,15 +345,10 @@ fn at_all_counters(logbook: &mut Logbook, desk: &mut Desk) -> Outcome {
     if reached { Ok(status) } else { Err(Failure::Told) }
 }
 
-fn met_counter(
-    logbook: &mut Logbook,
-    addresses: &[CounterAddress],
-    invited: Option<&Invitation>,
-    desk: &mut Desk,
-) -> Outcome {
+fn met_counter(logbook: &mut Logbook, named: Named<'_>, desk: &mut Desk) -> Outcome {
     let bar = progress::bar("bytes", progress::UNKNOWN);
-    let told = &mut |came, _| bar.set_position(came);
-    let met = counters::meet(logbook, addresses, invited, &desk.moment, told);
+    let told = &mut |bytes| bar.set_position(bytes);
+    let met = calling::counter(logbook, named, &desk.moment, told);
     bar.finish_and_clear();
     let met = met?;
     if desk.json {

@@ -16,7 +16,7 @@ use super::lan::{Lan, PassPhrase, PassPhraseError};
 use super::lock::held;
 use super::shared::Shared;
 use super::visit::Visit;
-use super::{files, network, opening};
+use super::{calls, files, network, opening};
 use crate::{moment, store};
 
 /// The desk, for one request.
@@ -181,6 +181,15 @@ impl Host for Desk<'_> {
             door.shut();
         }
         Ok(())
+    }
+
+    fn call(
+        &self,
+        place: &str,
+        pass_word: Option<&str>,
+        moment: &Moment,
+    ) -> Result<Vec<String>, Refusal> {
+        calls::met(&self.visit.shared.record, place, pass_word, moment)
     }
 
     fn invite(&self, role: Role, name: Option<Label>) -> Result<(), Refusal> {

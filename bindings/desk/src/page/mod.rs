@@ -5,6 +5,7 @@
 //! lock      locks that outlive a panic
 //! lan       pass phrase, sessions, attempts
 //! network   the addresses under which it answers
+//! calls     meets others over a network, for the person at the desk
 //! callers   devices that call: the symbol that lets one in, who proved who it is
 //! calendar  the secret address of the calendar
 //! certificate  the certificate that connections show, with its key: an authority's, or our own
@@ -32,6 +33,7 @@
 mod answering;
 mod calendar;
 mod callers;
+mod calls;
 mod certificate;
 mod connections;
 mod cookies;

@@ -61,6 +61,11 @@ impl Record {
         result
     }
 
+    /// A connection of its own for what takes long: nobody waits for it but for moments.
+    pub fn another(&self) -> Result<Logbook, Failure> {
+        open(&self.path, self.keys.as_deref())
+    }
+
     /// Writes, one after the other.
     pub fn write<T>(&self, work: impl FnOnce(&mut Logbook) -> T) -> T {
         work(&mut held(&self.writer))

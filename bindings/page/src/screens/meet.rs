@@ -65,6 +65,7 @@ pub fn doors(state: &State<'_>) -> Shown {
             p.hint { (sight::FLICKER) }
         }
         (network::way(state))
+        (network::call(state))
         (folder::form(state))
         section.card {
             h2 { (l::MEET_FILE) }

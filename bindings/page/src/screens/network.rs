@@ -51,6 +51,26 @@ fn addresses(network: &Network) -> Markup {
     }
 }
 
+/// The form that calls others from here, where it can be done.
+pub fn call(state: &State<'_>) -> Markup {
+    html! {
+        @if at_the_door(state).is_ok() { (card(state, "call", &form::call(), "/owner/meet/call")) }
+    }
+}
+
+/// Calls, and says what came of it.
+pub fn called(state: &State<'_>) -> Shown {
+    at_the_door(state)?;
+    let fields = &state.request.form;
+    let met = state.host.call(fields.get("place"), fields.given("word"), &state.request.moment)?;
+    let body = html! {
+        h1 { (say::MET) }
+        section.card { ul.list { @for line in &met { li { (line) } } } }
+        p.under { a.button.main href="/owner/meet" { (l::MEET_BACK) } }
+    };
+    Ok(Screen::new(say::MET, body).shown(state))
+}
+
 /// The door, and what can be done at it.
 pub fn show(state: &State<'_>) -> Shown {
     at_the_door(state)?;

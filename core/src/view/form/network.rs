@@ -35,6 +35,14 @@ pub fn let_in(admits: bool) -> Form {
     Form::new(say::LET_IN, say::LET_IN_GO, fields)
 }
 
+/// The form that calls a counter or a server.
+#[must_use]
+pub fn call() -> Form {
+    let place = Field::text("place", say::PLACE).hint(say::PLACE_HINT);
+    let word = Field::new("word", say::PASS_WORD, Kind::Secret);
+    Form::new(say::CALL, say::CALL_GO, vec![place, word]).lead(say::CALL_LEAD)
+}
+
 /// The form that ends a symbol.
 #[must_use]
 pub fn end_symbol() -> Form {

@@ -1,0 +1,79 @@
+//! Where another record is met over a network: at a counter, or at the branches' server.
+
+use std::collections::BTreeSet;
+
+use hosewright_core::device::{CounterAddress, DeviceId, Invitation, InvitationError};
+use hosewright_core::journal::{BranchMeeting, BranchTable, CounterMeeting, Moment};
+use hosewright_core::{BranchTerms, Logbook, LogbookError};
+
+use crate::{branches, counters};
+
+/// Where others are met.
+pub enum Place {
+    /// A PostgreSQL server, by its address.
+    Server(String),
+    /// A counter: by the symbol that it shows, or by its address.
+    Counter(Option<Invitation>, Vec<CounterAddress>),
+}
+
+/// Before the address of a counter.
+const HTTPS: &str = "https://";
+
+impl Place {
+    /// The place that was typed; nothing if it is neither.
+    ///
+    /// # Errors
+    /// [`InvitationError`] if it is meant to be one and can't be read.
+    pub fn typed(text: &str) -> Result<Option<Self>, InvitationError> {
+        let text = text.trim();
+        if branches::is_address(text) {
+            return Ok(Some(Self::Server(text.to_owned())));
+        }
+        if let Some(address) = text.strip_prefix(HTTPS) {
+            let address = address.trim_end_matches('/').parse()?;
+            return Ok(Some(Self::Counter(None, vec![address])));
+        }
+        if Invitation::is_meant(text) {
+            let invitation: Invitation = text.parse()?;
+            let addresses = invitation.addresses().to_vec();
+            return Ok(Some(Self::Counter(Some(invitation), addresses)));
+        }
+        Ok(None)
+    }
+}
+
+/// Tells how far it is: rows or bytes.
+pub type Progress<'p> = &'p mut dyn FnMut(u64);
+
+/// Meets a counter.
+///
+/// # Errors
+/// [`LogbookError`] if they don't meet.
+pub fn counter(
+    logbook: &mut Logbook,
+    (invited, addresses): (Option<&Invitation>, &[CounterAddress]),
+    moment: &Moment,
+    progress: Progress<'_>,
+) -> Result<CounterMeeting, LogbookError> {
+    counters::meet(logbook, addresses, invited, moment, &mut |came, _| progress(came))
+}
+
+/// Meets the branches at their server: without what some devices wrote, of those that it knows.
+///
+/// # Errors
+/// [`LogbookError`] if the server can't be used.
+pub fn server(
+    logbook: &mut Logbook,
+    (address, pass_word): (&str, Option<&str>),
+    (without, again): (&[String], bool),
+    moment: &Moment,
+    progress: Progress<'_>,
+) -> Result<BranchMeeting, LogbookError> {
+    let mut server = branches::Server::open(address, pass_word)?;
+    let known = server.holds()?;
+    let known: BTreeSet<DeviceId> = known.into_iter().map(|held| held.device).collect();
+    let named = |typed: &String| hosewright_core::device_named(&known, typed);
+    let without: BTreeSet<DeviceId> = without.iter().map(named).collect::<Result<_, _>>()?;
+    let terms = BranchTerms { without: &without, again, today: moment.today };
+    logbook.meet_branches(&mut server, &terms, &mut |read, sent| progress(read + sent))
+}
