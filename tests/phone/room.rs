@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
 use hosewright_mobile::{
@@ -125,12 +125,13 @@ fn a_full_phone_says_so_and_loses_nothing() {
     let other = Desk::new();
     let file = bundle(&other, &hose);
     disk.fill(300);
-    full(book.merge_in(file.clone(), None));
+    full(book.merge_in(&PathBuf::from(&file), None));
     assert_eq!(book.history(hose.clone()).unwrap().len(), 2);
     disk.make_room();
     let heard = Arc::new(Heard::default());
-    let merged =
-        book.merge_in(file, Some(Arc::clone(&heard) as Arc<dyn ProgressListener>)).unwrap();
+    let merged = book
+        .merge_in(&PathBuf::from(&file), Some(Arc::clone(&heard) as Arc<dyn ProgressListener>))
+        .unwrap();
     assert_eq!(merged.new, 3_000);
     let told = heard.0.lock().unwrap();
     assert!(told.is_sorted() && told.last() == Some(&(3_000, 3_000)), "{told:?}");

@@ -1,7 +1,7 @@
 //! What buttons, headings and fields are called on a phone.
 
 use hosewright_core::view::Action;
-use hosewright_core::words::{labels, set_form, tags};
+use hosewright_core::words::{labels, set_form, sight, tags};
 
 use crate::Words;
 
@@ -76,4 +76,16 @@ of_phones! {
     receive_record = "Import a file";
     share_damaged = "Share the damaged record that was set aside";
     salvage = "Save what can be read";
+    by_sight = sight::TITLE;
+    film_shown = sight::SHOWN;
+    show_here = sight::HOLDS;
+    show_all = sight::SHOW_ALL;
+    show_rest = sight::SHOW_REST;
+    start_film = sight::START;
+    pause_film = sight::PAUSE;
+    pace_of_film = sight::PACE;
+    film_watched = sight::WATCHED;
+    watch_film = sight::WATCH;
+    stop_film = sight::STOP;
+    forget_films = sight::FORGET;
 }

@@ -53,8 +53,9 @@ mod words;
 
 pub use answer::{ActionShown, Answer, Goes, HistoryLine, Reason};
 pub use companion::{
-    Follows, HoseShown, Near, Page, PageOf, PhoneRecord, Question, Reply, Shown, Touch, Trouble,
-    Wanted, Written, nothing_shown,
+    FilmOf, FilmSeen, FilmShown, FilmStrip, Follows, HoseShown, Near, PaceShown, Page, PageOf,
+    PhoneRecord, Question, Reply, Shown, Touch, Trouble, Wanted, WatchingShown, Written,
+    nothing_shown,
 };
 pub use form::{
     ChoiceShown, FieldKind, FieldShown, FileMade, FoldShown, FormOf, FormSaved, FormShown,

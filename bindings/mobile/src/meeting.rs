@@ -5,7 +5,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use hosewright_core::LogbookError;
-use hosewright_core::file::{NewFile, Replace};
+use hosewright_core::file::{NewFile, Replace, Source};
 
 use crate::{Logbook, ProgressListener, RefusedError, Words, phone};
 
@@ -49,15 +49,14 @@ impl Logbook {
     /// [`RefusedError`] if it is not a bundle, or the store cannot be written.
     pub fn merge_in(
         &self,
-        path: String,
+        bundle: &dyn Source,
         progress: Option<Arc<dyn ProgressListener>>,
     ) -> Result<Merged, RefusedError> {
-        let report =
-            self.core().merge(&Path::new(&path), crate::moment::today(), |done, all| {
-                if let Some(progress) = &progress {
-                    progress.told(done, all, phone::merging(done, all));
-                }
-            })?;
+        let report = self.core().merge(bundle, crate::moment::today(), |done, all| {
+            if let Some(progress) = &progress {
+                progress.told(done, all, phone::merging(done, all));
+            }
+        })?;
         let words = phone::merged(&report);
         Ok(Merged {
             new: report.new,
@@ -65,5 +64,13 @@ impl Logbook {
             refused: report.refused,
             words: Words::all(words),
         })
+    }
+
+    /// What the device had that made a bundle: a bundle that says so, without entries.
+    pub(crate) fn held(&self, bundle: &dyn Source) -> Result<Vec<u8>, RefusedError> {
+        let mut has = Vec::new();
+        let io = |source| LogbookError::Io { path: bundle.name(), source };
+        self.core().bundle_header(bundle)?.write(&mut has).map_err(io)?;
+        Ok(has)
     }
 }

@@ -83,7 +83,7 @@ pub struct ObstacleShown {
     pub words: Words,
     /// What to do.
     pub todo: Words,
-    /// The ways on, the best first; never none.
+    /// The ways on, the best first.
     pub ways_on: Vec<WayOnShown>,
 }
 
@@ -91,7 +91,17 @@ pub struct ObstacleShown {
 #[uniffi::export]
 #[must_use]
 pub fn obstacle_shown(obstacle: Obstacle) -> ObstacleShown {
-    let (words, todo, ways) = row(obstacle);
+    shown(obstacle, row(obstacle))
+}
+
+/// The same where a film is watched: there is no code to type in its place.
+pub(crate) fn obstacle_to_watching(obstacle: Obstacle) -> ObstacleShown {
+    shown(obstacle, row_of_watching(obstacle).unwrap_or_else(|| row(obstacle)))
+}
+
+type Row = (&'static str, &'static str, &'static [WayOn]);
+
+fn shown(obstacle: Obstacle, (words, todo, ways): Row) -> ObstacleShown {
     let advice = match obstacle {
         Obstacle::StoreDamaged | Obstacle::StoreFailed => Some(HOLD_UNKNOWN),
         Obstacle::Fault => Some(HOLD_IN_DOUBT),
@@ -122,8 +132,35 @@ impl WayOn {
     }
 }
 
+/// What is in the way of a film that is watched.
+const fn row_of_watching(obstacle: Obstacle) -> Option<Row> {
+    Some(match obstacle {
+        Obstacle::CameraRefused => (
+            "Without the camera no film can be watched.",
+            "Allow the camera, or import a file that the other device shares.",
+            &[WayOn::Ask],
+        ),
+        Obstacle::CameraForbidden => (
+            "This phone no longer asks whether this app may use the camera.",
+            "Allow it in the app's settings, or import a file that the other device shares.",
+            &[WayOn::AppSettings],
+        ),
+        Obstacle::CameraBusy => (
+            "The camera cannot be used now; another app may have it.",
+            "Close that app and try again, or import a file that the other device shares.",
+            &[WayOn::TryAgain],
+        ),
+        Obstacle::NoCamera => (
+            "This phone has no camera that can be used.",
+            "Import a file that the other device shares.",
+            &[],
+        ),
+        _ => return None,
+    })
+}
+
 /// What is the matter, what to do, and the ways on, the best first.
-const fn row(obstacle: Obstacle) -> (&'static str, &'static str, &'static [WayOn]) {
+const fn row(obstacle: Obstacle) -> Row {
     match obstacle {
         Obstacle::CameraRefused => (
             "Without the camera no tag can be scanned.",

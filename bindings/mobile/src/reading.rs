@@ -40,10 +40,10 @@ struct Film {
     hint: Hint,
 }
 
-/// What a person is told of a tag that shows itself, for long enough to be read.
-#[derive(Default)]
-struct Hint {
-    words: Option<&'static str>,
+/// What a person is told of what is before the camera, for long enough to be read.
+#[derive(Debug, Default)]
+pub(crate) struct Hint {
+    pub(crate) words: Option<&'static str>,
     /// For how many frames something else was the matter.
     other: u32,
 }
@@ -53,7 +53,7 @@ struct Hint {
 const HINT_STAYS: u32 = 10;
 
 impl Hint {
-    fn see(&mut self, now: Option<&'static str>) {
+    pub(crate) fn see(&mut self, now: Option<&'static str>) {
         if now == self.words {
             self.other = 0;
             return;

@@ -249,7 +249,6 @@ labels! {
     NETWORK_ROLE = "a device that comes in is not dismissed";
     FOLDER_LEFT = "Left for the others:";
     FILM_GONE = "This film is not kept here any more. Begin it again.";
-    FILM_CALM = "This device asks for less movement, so the film goes calmly: 2 pictures a second.";
     FILM_TAKE = "Take it in";
     SIGHT_FAILED = "Watching stopped. Turn the camera on again.";
     RECORD_TITLE = "Import and export";

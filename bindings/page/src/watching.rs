@@ -1,7 +1,7 @@
 //! A film that a camera sees, frame by frame: read, put together, and kept when it is worth it.
 
-use hosewright_core::journal::{Seen, Watch};
-use hosewright_core::tag::{Frame, Obstacle, Reader};
+use hosewright_core::journal::{Sighted, Watch};
+use hosewright_core::tag::{Frame, Reader};
 use hosewright_core::{Logbook, LogbookError};
 
 /// What somebody watches. A host keeps one for each who does.
@@ -9,14 +9,6 @@ use hosewright_core::{Logbook, LogbookError};
 pub struct Watching {
     reader: Reader,
     watch: Option<Watch>,
-}
-
-/// What came of a frame of the camera.
-pub struct Sighted {
-    /// What its symbols were to the film; nothing where none was read.
-    pub seen: Option<Seen>,
-    /// Why a symbol that shows itself was not read.
-    pub obstacle: Option<Obstacle>,
 }
 
 impl Watching {
@@ -30,13 +22,8 @@ impl Watching {
 
     /// Looks at a frame.
     pub fn look(&mut self, frame: &Frame<'_>, logbook: &Logbook) -> Result<Sighted, LogbookError> {
-        let found: Vec<Vec<u8>> =
-            self.reader.read(frame).iter().map(|found| found.bytes.clone()).collect();
-        let none = found.is_empty();
-        let obstacle = none.then(|| self.reader.glimpse(frame)).flatten().map(|g| g.obstacle);
-        let watch = self.watch(logbook)?;
-        let seen = found.iter().map(|bytes| watch.see(bytes)).last();
-        Ok(Sighted { seen, obstacle })
+        self.watch(logbook)?;
+        Ok(self.watch.get_or_insert_default().look(&mut self.reader, frame))
     }
 
     /// Forgets all that was half seen, here and on the device.

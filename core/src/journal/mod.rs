@@ -58,7 +58,8 @@ pub use counters::{
 pub use elsewhere::{OtherRecord, first_written_above, keep_other, other_records};
 pub use entry::{Entry, Order};
 pub use film::{
-    Film, FilmError, FilmPace, FilmSize, Seen, Viewed, Viewer, Watch, half_films, keep_half_films,
+    Film, FilmError, FilmPace, FilmSize, Seen, Sighted, Viewed, Viewer, Watch, half_films,
+    keep_half_films,
 };
 pub use following::follow_owner;
 pub use lines::{LineError, entry_of_line, line_of_entry};

@@ -31,6 +31,9 @@ pub const SHOWN: &str = "A film for the other camera";
 /// Before it begins.
 pub const FLICKER: &str = "The film flickers. Turn the screen away from anybody whom flickering \
     light makes ill, or choose the calm pace, which changes twice a second.";
+/// Where the device asks for less movement.
+pub const CALM: &str =
+    "This device asks for less movement, so the film goes calmly: 2 pictures a second.";
 /// Begins it.
 pub const START: &str = "Start the film";
 /// Ends it for now.
@@ -63,6 +66,8 @@ pub const NO_CAMERA: &str = "The camera isn't available. Browsers give it to a p
 pub const LOOKING: &str = "Nothing seen yet. Show the whole square to the camera.";
 /// Once all was seen.
 pub const WHOLE: &str = "The film is whole. It is being taken in.";
+/// The same, where the person is asked about it first.
+pub const SEEN: &str = "The film is whole.";
 /// Forgets what was half seen.
 pub const FORGET: &str = "Forget what was half seen";
 /// Once that is done.
@@ -76,6 +81,8 @@ pub const LATER: &str =
 pub const WRONG: &str = "What was seen does not fit together. It is watched from the start.";
 /// Where it cannot be taken in.
 pub const NOT_WHOLE: &str = "the film is not whole yet; go on watching it";
+/// Once another device has shown what it has.
+pub const HELD_SEEN: &str = "What the other device has is known here now. Show it what it lacks.";
 /// Where a film had nothing new.
 pub const NOTHING_NEW: &str = "The film had nothing that was not here. Now show the other device \
     what it lacks, if it lacks anything.";

@@ -1,17 +1,19 @@
 //! What each touch does that is no form's.
 
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use hosewright_core::words::meeting;
+use hosewright_core::file::Source;
+use hosewright_core::words::{meeting, sight};
 
-use super::page::{Asked, Page, State};
+use super::film::by_sight;
+use super::page::{Asked, Brought, Page, State};
 use super::shown::{Follows, HoseShown, Question};
 use super::touch::{PageOf, Touch, Wanted};
 use super::trouble::Near;
 use crate::hoses::{HosesAsked, PART};
 use crate::{
-    Answer, ChipHolds, RefusedError, Words, all_labels, chip_content, phone, salvage_lead,
+    Answer, ChipHolds, FilmOf, RefusedError, Words, all_labels, chip_content, phone, salvage_lead,
 };
 
 impl Page {
@@ -70,7 +72,12 @@ impl Page {
                 state.shown.said = vec![words.into()];
                 state.follows = Some(Follows::Share { path });
             }
-            Touch::TakeIn { path } => self.ask_about(state, path)?,
+            Touch::TakeIn { path } => self.ask_about(state, Brought::File(path))?,
+            Touch::Pace { pace } => self.goes_at(state, &pace)?,
+            Touch::KeepFilm => self.keep_half()?,
+            Touch::FilmSeen => self.film_seen(state)?,
+            Touch::WatchOn => self.watch_on(state),
+            Touch::ForgetFilms => self.forget_half(state)?,
             Touch::Begin => {
                 let saved = self.record.salvage(self.progress.clone())?;
                 state.shown.said = saved.words.clone();
@@ -151,7 +158,10 @@ impl Page {
                 // A damaged record is set right from here as well.
                 let sharing = self.record.book().and_then(|book| book.sharing(&now));
                 state.shown.sharing = sharing.ok();
+                state.shown.by_sight = by_sight();
             }
+            PageOf::Show { film, calm } => self.show(state, film, *calm, &now)?,
+            PageOf::Watch => self.watch(state)?,
             PageOf::Salvage if state.shown.salvaged.is_none() => {
                 state.shown.said = vec![salvage_lead().into()];
             }
@@ -219,24 +229,47 @@ impl Page {
         Ok(())
     }
 
-    /// Says whose a file is and how much is in it, and asks.
-    fn ask_about(&self, state: &mut State, path: String) -> Result<(), RefusedError> {
+    /// Says whose it is and how much is in it, and asks.
+    pub(super) fn ask_about(
+        &self,
+        state: &mut State,
+        brought: Brought,
+    ) -> Result<(), RefusedError> {
         state.shown.said.clear();
-        let words = self.record.book()?.brings(&path, self.progress.as_ref())?;
+        let bundle = self.bundle(&brought)?;
+        let Some(words) = self.record.book()?.brings(&*bundle, self.progress.as_ref())? else {
+            // Which entries another device has brings nothing, and needs no yes.
+            self.take_in(state, &brought)?;
+            state.shown.said = vec![sight::HELD_SEEN.into()];
+            return Ok(());
+        };
         let labels = all_labels();
         let question = Question { words, field: None, yes: labels.take_in, no: labels.leave_it };
-        state.ask(Asked::TakeIn(path), question);
+        state.ask(Asked::TakeIn(brought), question);
         Ok(())
     }
 
-    pub(super) fn take_in(&self, state: &mut State, path: &str) -> Result<(), RefusedError> {
+    /// Takes it in, and says what came of it; the device that wrote it can be shown the rest.
+    pub(super) fn take_in(&self, state: &mut State, brought: &Brought) -> Result<(), RefusedError> {
         let book = self.record.book()?;
-        let merged = book.merge_in(path.to_owned(), self.progress.clone())?;
+        let bundle = self.bundle(brought)?;
+        let merged = book.merge_in(&*bundle, self.progress.clone())?;
         state.put_away();
         state.shown.said = merged.words;
-        // A copy of this app's own, made to be read here.
-        let _ = fs::remove_file(Path::new(path));
+        state.shown.lacks = Some(FilmOf::Rest { has: book.held(&*bundle)? });
+        match brought {
+            // A copy of this app's own, made to be read here.
+            Brought::File(path) => drop(fs::remove_file(Path::new(path))),
+            Brought::Film => self.film_came_in(state, merged.new)?,
+        }
         Ok(())
+    }
+
+    fn bundle(&self, brought: &Brought) -> Result<Box<dyn Source>, RefusedError> {
+        Ok(match brought {
+            Brought::File(path) => Box::new(PathBuf::from(path)),
+            Brought::Film => Box::new(self.watching().bundle()?),
+        })
     }
 
     fn chip_near(
@@ -283,25 +316,28 @@ impl Page {
 }
 
 impl crate::Logbook {
-    /// Whose a bundle is and how much is in it, a sentence a line; nothing is taken in.
+    /// Whose a bundle is and how much is in it, a sentence a line; nothing is taken in. None
+    /// if it only says what its device has.
     fn brings(
         &self,
-        path: &str,
+        bundle: &dyn Source,
         progress: Option<&std::sync::Arc<dyn crate::ProgressListener>>,
-    ) -> Result<Vec<Words>, RefusedError> {
+    ) -> Result<Option<Vec<Words>>, RefusedError> {
         let core = self.core();
-        let path = Path::new(path);
-        let header = core.bundle_header(&path)?;
-        let writers = core.writers_in(&path, |done, all| {
+        let header = core.bundle_header(bundle)?;
+        let writers = core.writers_in(bundle, |done, all| {
             if let Some(progress) = progress {
                 progress.told(done, all, phone::merging(done, all));
             }
         })?;
+        if writers.is_empty() {
+            return Ok(None);
+        }
         let mut said = vec![phone::brings(header.entries, header.made)];
         said.extend(writers.iter().map(meeting::writer));
         if writers.iter().any(|writer| !writer.not_believed.is_empty()) {
             said.push(meeting::NOT_BELIEVED_HERE.to_owned());
         }
-        Ok(Words::all(said))
+        Ok(Some(Words::all(said)))
     }
 }

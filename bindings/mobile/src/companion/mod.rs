@@ -3,6 +3,7 @@
 //! Kotlin and Swift hand touches over in their order, and draw what comes back.
 
 mod does;
+mod film;
 mod form;
 mod page;
 mod record;
@@ -11,12 +12,15 @@ mod sight;
 mod ticks;
 mod touch;
 mod trouble;
+mod watching;
 
+pub use film::{FilmOf, FilmShown, FilmStrip, PaceShown};
 pub use page::Page;
 pub use record::PhoneRecord;
 pub use shown::{Follows, HoseShown, Question, Reply, Shown, nothing_shown};
 pub use touch::{PageOf, Touch, Wanted, Written};
 pub use trouble::{Near, Trouble};
+pub use watching::{FilmSeen, WatchingShown};
 
 #[cfg(test)]
 mod tests;

@@ -4,11 +4,13 @@ use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
+use super::film::Showing;
 use super::record::PhoneRecord;
 use super::shown::{Follows, Question, Reply, Shown};
 use super::sight::Sight;
 use super::touch::{PageOf, Touch};
 use super::trouble::Trouble;
+use super::watching::Watching;
 use crate::form::{At, REMINDS};
 use crate::hoses::HosesAsked;
 use crate::{Obstacle, ProgressListener, RefusedError, WayOn, obstacle_shown};
@@ -22,6 +24,8 @@ pub struct Page {
     pub(super) progress: Option<Arc<dyn ProgressListener>>,
     state: Mutex<State>,
     sight: Mutex<Sight>,
+    showing: Mutex<Option<Showing>>,
+    watching: Mutex<Watching>,
 }
 
 /// What is asked before something is done, and what it waits for.
@@ -29,12 +33,21 @@ pub struct Page {
 pub(super) enum Asked {
     /// Who writes, before this is saved.
     Name(Touch),
-    /// Whether this file is taken in.
-    TakeIn(String),
+    /// Whether this is taken in.
+    TakeIn(Brought),
     /// Whether a chip that holds this is overwritten.
     Overwrite(Vec<u8>),
     /// Whether this is saved although it looks like a slip.
     Slip(Touch),
+}
+
+/// What another device wrote, to be taken in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Brought {
+    /// A file: a copy of this app's own, which goes afterwards.
+    File(String),
+    /// The film that was watched.
+    Film,
 }
 
 /// What a page keeps between touches.
@@ -76,7 +89,8 @@ impl Page {
         let awaits_chip = matches!(of, PageOf::Chip { .. });
         let shown = Shown { awaits_chip, ..Shown::default() };
         let state = Mutex::new(State { shown, ..State::default() });
-        Arc::new(Self { record, of, progress, state, sight: Mutex::default() })
+        let (sight, showing, watching) = (Mutex::default(), Mutex::default(), Mutex::default());
+        Arc::new(Self { record, of, progress, state, sight, showing, watching })
     }
 
     /// Does what a touch does. `today` is the day by the phone's own calendar.
@@ -116,7 +130,10 @@ impl Page {
                     let _ = self.does(state, touch, today);
                 }
                 let detail = detail.as_deref().map(Into::into);
-                state.trouble(Trouble::at(obstacle, detail));
+                state.trouble(match self.of {
+                    PageOf::Watch => Trouble::of_watching(obstacle, detail),
+                    _ => Trouble::at(obstacle, detail),
+                });
             }
             Touch::Yes { text } => self.yes(state, &text, today),
             touch if touch.changes() => {
@@ -213,7 +230,7 @@ impl Page {
                 state.sure = false;
                 Ok(())
             }
-            Asked::TakeIn(path) => self.take_in(state, &path),
+            Asked::TakeIn(brought) => self.take_in(state, &brought),
             Asked::Overwrite(held) => {
                 state.put_away();
                 (state.agreed, state.follows) = (Some(held), Some(Follows::Chip));
@@ -231,6 +248,14 @@ impl Page {
 
     pub(super) fn sight(&self) -> MutexGuard<'_, Sight> {
         self.sight.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    pub(super) fn showing(&self) -> MutexGuard<'_, Option<Showing>> {
+        self.showing.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    pub(super) fn watching(&self) -> MutexGuard<'_, Watching> {
+        self.watching.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 

@@ -1,9 +1,9 @@
 //! What a page holds, and what follows from a touch.
 
 use crate::{
-    Answer, DueList, FormOf, FormSaved, FormShown, HistoryLine, HosesShown, Photograph, Picture,
-    RemindingShown, Salvaged, SetAnswer, SetLine, SetShown, SharingShown, StockShown, TagPicture,
-    TicksShown, Trouble, Welcome, Words,
+    Answer, DueList, FilmOf, FilmShown, FormOf, FormSaved, FormShown, HistoryLine, HosesShown,
+    Photograph, Picture, RemindingShown, Salvaged, SetAnswer, SetLine, SetShown, SharingShown,
+    StockShown, TagPicture, TicksShown, Trouble, WatchingShown, Welcome, Words,
 };
 
 /// An answer with what happened to the hose, and photographs of what was found on it.
@@ -65,6 +65,14 @@ pub struct Shown {
     pub sharing: Option<SharingShown>,
     /// What reminder of what is due the phone is to have set; none where that is not known.
     pub reminding: Option<RemindingShown>,
+    /// How two devices meet by sight, a sentence a line.
+    pub by_sight: Vec<Words>,
+    /// The film that is shown.
+    pub film: Option<FilmShown>,
+    /// The film that is watched.
+    pub watching: Option<WatchingShown>,
+    /// What the device lacks whose record came in last: it can be shown to it.
+    pub lacks: Option<FilmOf>,
     /// The tag for a printer, once it was drawn.
     pub tag: Option<TagPicture>,
     /// Damaged records that were set aside, to be shared with someone who repairs them.

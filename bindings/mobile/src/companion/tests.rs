@@ -9,6 +9,7 @@ use super::*;
 use crate::{ChoiceShown, FieldShown, FormOf, Obstacle, Place, Verdict, WayOn};
 
 mod counted;
+mod films;
 mod flows;
 mod kept;
 mod sets;

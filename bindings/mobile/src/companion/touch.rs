@@ -1,6 +1,6 @@
 //! Which pages there are, and what is touched on them.
 
-use crate::{FormOf, Obstacle, PictureFormat, PlaceAnswer, Verdict};
+use crate::{FilmOf, FormOf, Obstacle, PictureFormat, PlaceAnswer, Verdict};
 
 /// Which page.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Enum)]
@@ -43,6 +43,15 @@ pub enum PageOf {
     Due,
     /// Where records meet.
     Meeting,
+    /// A film on this screen, for the camera of another device.
+    Show {
+        /// Of what.
+        film: FilmOf,
+        /// The phone asks for less movement.
+        calm: bool,
+    },
+    /// Another device's film before this camera.
+    Watch,
     /// Where a damaged record is saved.
     Salvage,
     /// The writing of a hose's chip.
@@ -205,6 +214,19 @@ pub enum Touch {
         /// The file.
         path: String,
     },
+    /// A film is shown at another pace.
+    Pace {
+        /// Which, as [`crate::PaceShown::pace`].
+        pace: String,
+    },
+    /// What was seen of a film is kept, to go on with later.
+    KeepFilm,
+    /// A film was seen to its end.
+    FilmSeen,
+    /// A film is watched again, the same or another.
+    WatchOn,
+    /// What was half seen of films is forgotten.
+    ForgetFilms,
     /// The saving of a damaged record begins.
     Begin,
     /// A chip is held to the phone.

@@ -1,6 +1,7 @@
 //! What stands in the way, as a page shows it.
 
-use crate::{Obstacle, RefusedError, WayOnShown, Words, obstacle_shown};
+use crate::obstacle::obstacle_to_watching;
+use crate::{Obstacle, ObstacleShown, RefusedError, WayOnShown, Words, obstacle_shown};
 
 /// A hose that comes near what was scanned or typed.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
@@ -37,12 +38,20 @@ pub struct Trouble {
 impl Trouble {
     /// An obstacle of the phone.
     pub(super) fn at(obstacle: Obstacle, detail: Option<Words>) -> Self {
-        let shown = obstacle_shown(obstacle);
+        Self::as_shown(obstacle_shown(obstacle), detail)
+    }
+
+    /// One that is in the way of a film that is watched.
+    pub(super) fn of_watching(obstacle: Obstacle, detail: Option<Words>) -> Self {
+        Self::as_shown(obstacle_to_watching(obstacle), detail)
+    }
+
+    fn as_shown(shown: ObstacleShown, detail: Option<Words>) -> Self {
         Self {
             words: shown.words,
             todo: shown.todo,
             ways_on: shown.ways_on,
-            obstacle: Some(obstacle),
+            obstacle: Some(shown.obstacle),
             detail,
             ..Self::default()
         }

@@ -87,7 +87,7 @@ pub fn film(state: &State<'_>) -> Shown {
             div #strip-box data-strip=(asked.address("strip")) data-rate=(asked.pace.rate())
                 data-calm-rate=(FilmPace::Calm.rate()) {
                 p.under { button #strip-go.main type="button" hidden data-pause=(sight::PAUSE) { (sight::START) } }
-                p #strip-calm.hint hidden { (l::FILM_CALM) }
+                p #strip-calm.hint hidden { (sight::CALM) }
                 p #strip-says role="status" {}
                 p.strip { canvas #strip role="img" aria-label=(sight::SHOWN) hidden {} }
             }

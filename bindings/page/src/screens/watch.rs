@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use hosewright_core::file::InMemory;
-use hosewright_core::journal::{Seen, Viewed};
+use hosewright_core::journal::{Seen, Sighted, Viewed};
 use hosewright_core::tag::Frame;
 use hosewright_core::words::sight;
 use hosewright_core::{Logbook, LogbookError};
@@ -17,7 +17,7 @@ use crate::labels as l;
 use crate::refusal::Refusal;
 use crate::response::{Response, Shown, redirect};
 use crate::state::State;
-use crate::watching::{Sighted, Watching};
+use crate::watching::Watching;
 
 /// How far it is, and the camera.
 pub fn screen(state: &State<'_>) -> Shown {

@@ -7,6 +7,7 @@
 mod frame;
 mod half;
 mod kept;
+mod look;
 mod pace;
 mod picture;
 mod shown;
@@ -16,6 +17,7 @@ mod viewed;
 mod watch;
 
 pub use half::{half_films, keep_half_films};
+pub use look::Sighted;
 pub use pace::FilmPace;
 pub use shown::Film;
 pub use size::FilmSize;

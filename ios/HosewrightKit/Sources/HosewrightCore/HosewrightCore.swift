@@ -1115,6 +1115,15 @@ public func FfiConverterTypeLogbook_lower(_ value: Logbook) -> UInt64 {
 public protocol PageProtocol: AnyObject, Sendable {
     
     /**
+     * The next frames of the film that is shown, from one on; there is no last one. It
+     * blocks, and needs no record; empty if no film is shown.
+     *
+     * # Errors
+     * [`RefusedError`] if a frame can't be drawn.
+     */
+    func strip(from: UInt64) throws  -> FilmStrip
+    
+    /**
      * Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
      * frame is told of, also one without any. It does not block.
      */
@@ -1124,6 +1133,16 @@ public protocol PageProtocol: AnyObject, Sendable {
      * Does what a touch does. `today` is the day by the phone's own calendar.
      */
     func touch(touch: Touch, today: String)  -> Reply
+    
+    /**
+     * Takes the next frame of the camera into the film that is watched: grey, as
+     * [`crate::FilmReader::read`] takes it. Called from the camera's own thread, one frame
+     * after another; it needs no record.
+     *
+     * # Errors
+     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
+     */
+    func watched(luma: Data, width: UInt32, height: UInt32, stride: UInt32) throws  -> FilmSeen
     
 }
 /**
@@ -1198,6 +1217,23 @@ public convenience init(record: PhoneRecord, of: PageOf, progress: ProgressListe
 
     
     /**
+     * The next frames of the film that is shown, from one on; there is no last one. It
+     * blocks, and needs no record; empty if no film is shown.
+     *
+     * # Errors
+     * [`RefusedError`] if a frame can't be drawn.
+     */
+open func strip(from: UInt64)throws  -> FilmStrip  {
+    return try  FfiConverterTypeFilmStrip_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_page_strip(
+            self.uniffiCloneHandle(),
+        FfiConverterUInt64.lower(from),uniffiCallStatus
+    )
+})
+}
+    
+    /**
      * Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
      * frame is told of, also one without any. It does not block.
      */
@@ -1222,6 +1258,29 @@ open func touch(touch: Touch, today: String) -> Reply  {
         FfiConverterTypeTouch_lower(touch),
         FfiConverterString.lower(today),uniffiCallStatus
     )
+})
+}
+    
+    /**
+     * Takes the next frame of the camera into the film that is watched: grey, as
+     * [`crate::FilmReader::read`] takes it. Called from the camera's own thread, one frame
+     * after another; it needs no record.
+     *
+     * # Errors
+     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
+     */
+open func watched(luma: Data, width: UInt32, height: UInt32, stride: UInt32)throws  -> FilmSeen  {
+    return try  FfiConverterTypeFilmSeen_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+        FfiConverterByRefBytes.lower(luma) { lumaFb in
+    uniffi_hosewright_mobile_fn_method_page_watched(
+            self.uniffiCloneHandle(),
+        lumaFb,
+        FfiConverterUInt32.lower(width),
+        FfiConverterUInt32.lower(height),
+        FfiConverterUInt32.lower(stride),uniffiCallStatus
+    )
+        }
 })
 }
     
@@ -2673,6 +2732,285 @@ public func FfiConverterTypeFileMade_lower(_ value: FileMade) -> RustBuffer {
 
 
 /**
+ * What a frame of the camera came to.
+ */
+public struct FilmSeen: Equatable, Hashable {
+    /**
+     * How far the film is; it changes with many frames, and is not read out.
+     */
+    public let far: Words
+    /**
+     * How many of its parts were seen.
+     */
+    public let had: UInt32
+    /**
+     * How many it takes; none before its first frame.
+     */
+    public let needed: UInt32
+    /**
+     * What is said of it: it stays long enough to be read, and is read out when it changes.
+     */
+    public let said: Words
+    /**
+     * What the page is touched with now.
+     */
+    public let touch: Touch?
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * How far the film is; it changes with many frames, and is not read out.
+         */far: Words, 
+        /**
+         * How many of its parts were seen.
+         */had: UInt32, 
+        /**
+         * How many it takes; none before its first frame.
+         */needed: UInt32, 
+        /**
+         * What is said of it: it stays long enough to be read, and is read out when it changes.
+         */said: Words, 
+        /**
+         * What the page is touched with now.
+         */touch: Touch?) {
+        self.far = far
+        self.had = had
+        self.needed = needed
+        self.said = said
+        self.touch = touch
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension FilmSeen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFilmSeen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FilmSeen {
+        return
+            try FilmSeen(
+                far: FfiConverterTypeWords.read(from: &buf), 
+                had: FfiConverterUInt32.read(from: &buf), 
+                needed: FfiConverterUInt32.read(from: &buf), 
+                said: FfiConverterTypeWords.read(from: &buf), 
+                touch: FfiConverterOptionTypeTouch.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: FilmSeen, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.far, into: &buf)
+        FfiConverterUInt32.write(value.had, into: &buf)
+        FfiConverterUInt32.write(value.needed, into: &buf)
+        FfiConverterTypeWords.write(value.said, into: &buf)
+        FfiConverterOptionTypeTouch.write(value.touch, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFilmSeen_lift(_ buf: RustBuffer) throws -> FilmSeen {
+    return try FfiConverterTypeFilmSeen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFilmSeen_lower(_ value: FilmSeen) -> RustBuffer {
+    return FfiConverterTypeFilmSeen.lower(value)
+}
+
+
+/**
+ * A film as a screen shows it. It begins and pauses by a touch, since it flickers.
+ */
+public struct FilmShown: Equatable, Hashable {
+    /**
+     * What it has and how long it takes.
+     */
+    public let words: Words
+    /**
+     * That it flickers, or how it goes where the phone asks for less movement; nothing of a
+     * film that stands still.
+     */
+    public let caution: Words?
+    /**
+     * How it is held.
+     */
+    public let hold: Words
+    /**
+     * Whether it is one symbol, which stands still and is shown at once.
+     */
+    public let still: Bool
+    /**
+     * Frames a second.
+     */
+    public let rate: UInt16
+    /**
+     * The paces that it can be shown at; none if there is nothing to choose.
+     */
+    public let paces: [PaceShown]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What it has and how long it takes.
+         */words: Words, 
+        /**
+         * That it flickers, or how it goes where the phone asks for less movement; nothing of a
+         * film that stands still.
+         */caution: Words?, 
+        /**
+         * How it is held.
+         */hold: Words, 
+        /**
+         * Whether it is one symbol, which stands still and is shown at once.
+         */still: Bool, 
+        /**
+         * Frames a second.
+         */rate: UInt16, 
+        /**
+         * The paces that it can be shown at; none if there is nothing to choose.
+         */paces: [PaceShown]) {
+        self.words = words
+        self.caution = caution
+        self.hold = hold
+        self.still = still
+        self.rate = rate
+        self.paces = paces
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension FilmShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFilmShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FilmShown {
+        return
+            try FilmShown(
+                words: FfiConverterTypeWords.read(from: &buf), 
+                caution: FfiConverterOptionTypeWords.read(from: &buf), 
+                hold: FfiConverterTypeWords.read(from: &buf), 
+                still: FfiConverterBool.read(from: &buf), 
+                rate: FfiConverterUInt16.read(from: &buf), 
+                paces: FfiConverterSequenceTypePaceShown.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: FilmShown, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterOptionTypeWords.write(value.caution, into: &buf)
+        FfiConverterTypeWords.write(value.hold, into: &buf)
+        FfiConverterBool.write(value.still, into: &buf)
+        FfiConverterUInt16.write(value.rate, into: &buf)
+        FfiConverterSequenceTypePaceShown.write(value.paces, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFilmShown_lift(_ buf: RustBuffer) throws -> FilmShown {
+    return try FfiConverterTypeFilmShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFilmShown_lower(_ value: FilmShown) -> RustBuffer {
+    return FfiConverterTypeFilmShown.lower(value)
+}
+
+
+/**
+ * Frames of a film, to be drawn with four modules of quiet around them.
+ */
+public struct FilmStrip: Equatable, Hashable {
+    /**
+     * Modules a side.
+     */
+    public let side: UInt32
+    /**
+     * Each row by row, a bit a module, dark as 1, the first module the highest bit.
+     */
+    public let frames: [Data]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Modules a side.
+         */side: UInt32, 
+        /**
+         * Each row by row, a bit a module, dark as 1, the first module the highest bit.
+         */frames: [Data]) {
+        self.side = side
+        self.frames = frames
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension FilmStrip: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFilmStrip: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FilmStrip {
+        return
+            try FilmStrip(
+                side: FfiConverterUInt32.read(from: &buf), 
+                frames: FfiConverterSequenceData.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: FilmStrip, into buf: inout [UInt8]) {
+        FfiConverterUInt32.write(value.side, into: &buf)
+        FfiConverterSequenceData.write(value.frames, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFilmStrip_lift(_ buf: RustBuffer) throws -> FilmStrip {
+    return try FfiConverterTypeFilmStrip.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFilmStrip_lower(_ value: FilmStrip) -> RustBuffer {
+    return FfiConverterTypeFilmStrip.lower(value)
+}
+
+
+/**
  * Fields that are shown when asked for.
  */
 public struct FoldShown: Equatable, Hashable {
@@ -3685,10 +4023,22 @@ public struct Labels: Equatable, Hashable {
     public let receiveRecord: Words
     public let shareDamaged: Words
     public let salvage: Words
+    public let bySight: Words
+    public let filmShown: Words
+    public let showHere: Words
+    public let showAll: Words
+    public let showRest: Words
+    public let startFilm: Words
+    public let pauseFilm: Words
+    public let paceOfFilm: Words
+    public let filmWatched: Words
+    public let watchFilm: Words
+    public let stopFilm: Words
+    public let forgetFilms: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
-    public init(scan: Words, looking: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, newSet: Words, hoses: Words, find: Words, more: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, settings: Words, help: Words, answer: Words, readAloud: Words, photos: Words, takePhoto: Words, choosePhoto: Words, leavePhoto: Words, printTags: Words, shareFile: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, zoom: Words, lessGlare: Words, usualLight: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, takeIn: Words, leaveIt: Words, useName: Words, whoWrites: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words) {
+    public init(scan: Words, looking: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, newSet: Words, hoses: Words, find: Words, more: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, settings: Words, help: Words, answer: Words, readAloud: Words, photos: Words, takePhoto: Words, choosePhoto: Words, leavePhoto: Words, printTags: Words, shareFile: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, zoom: Words, lessGlare: Words, usualLight: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, takeIn: Words, leaveIt: Words, useName: Words, whoWrites: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words, bySight: Words, filmShown: Words, showHere: Words, showAll: Words, showRest: Words, startFilm: Words, pauseFilm: Words, paceOfFilm: Words, filmWatched: Words, watchFilm: Words, stopFilm: Words, forgetFilms: Words) {
         self.scan = scan
         self.looking = looking
         self.sets = sets
@@ -3743,6 +4093,18 @@ public struct Labels: Equatable, Hashable {
         self.receiveRecord = receiveRecord
         self.shareDamaged = shareDamaged
         self.salvage = salvage
+        self.bySight = bySight
+        self.filmShown = filmShown
+        self.showHere = showHere
+        self.showAll = showAll
+        self.showRest = showRest
+        self.startFilm = startFilm
+        self.pauseFilm = pauseFilm
+        self.paceOfFilm = paceOfFilm
+        self.filmWatched = filmWatched
+        self.watchFilm = watchFilm
+        self.stopFilm = stopFilm
+        self.forgetFilms = forgetFilms
     }
 
     
@@ -3814,7 +4176,19 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
                 shareRecord: FfiConverterTypeWords.read(from: &buf), 
                 receiveRecord: FfiConverterTypeWords.read(from: &buf), 
                 shareDamaged: FfiConverterTypeWords.read(from: &buf), 
-                salvage: FfiConverterTypeWords.read(from: &buf)
+                salvage: FfiConverterTypeWords.read(from: &buf), 
+                bySight: FfiConverterTypeWords.read(from: &buf), 
+                filmShown: FfiConverterTypeWords.read(from: &buf), 
+                showHere: FfiConverterTypeWords.read(from: &buf), 
+                showAll: FfiConverterTypeWords.read(from: &buf), 
+                showRest: FfiConverterTypeWords.read(from: &buf), 
+                startFilm: FfiConverterTypeWords.read(from: &buf), 
+                pauseFilm: FfiConverterTypeWords.read(from: &buf), 
+                paceOfFilm: FfiConverterTypeWords.read(from: &buf), 
+                filmWatched: FfiConverterTypeWords.read(from: &buf), 
+                watchFilm: FfiConverterTypeWords.read(from: &buf), 
+                stopFilm: FfiConverterTypeWords.read(from: &buf), 
+                forgetFilms: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
@@ -3873,6 +4247,18 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.receiveRecord, into: &buf)
         FfiConverterTypeWords.write(value.shareDamaged, into: &buf)
         FfiConverterTypeWords.write(value.salvage, into: &buf)
+        FfiConverterTypeWords.write(value.bySight, into: &buf)
+        FfiConverterTypeWords.write(value.filmShown, into: &buf)
+        FfiConverterTypeWords.write(value.showHere, into: &buf)
+        FfiConverterTypeWords.write(value.showAll, into: &buf)
+        FfiConverterTypeWords.write(value.showRest, into: &buf)
+        FfiConverterTypeWords.write(value.startFilm, into: &buf)
+        FfiConverterTypeWords.write(value.pauseFilm, into: &buf)
+        FfiConverterTypeWords.write(value.paceOfFilm, into: &buf)
+        FfiConverterTypeWords.write(value.filmWatched, into: &buf)
+        FfiConverterTypeWords.write(value.watchFilm, into: &buf)
+        FfiConverterTypeWords.write(value.stopFilm, into: &buf)
+        FfiConverterTypeWords.write(value.forgetFilms, into: &buf)
     }
 }
 
@@ -4116,7 +4502,7 @@ public struct ObstacleShown: Equatable, Hashable {
      */
     public let todo: Words
     /**
-     * The ways on, the best first; never none.
+     * The ways on, the best first.
      */
     public let waysOn: [WayOnShown]
 
@@ -4133,7 +4519,7 @@ public struct ObstacleShown: Equatable, Hashable {
          * What to do.
          */todo: Words, 
         /**
-         * The ways on, the best first; never none.
+         * The ways on, the best first.
          */waysOn: [WayOnShown]) {
         self.obstacle = obstacle
         self.words = words
@@ -4185,6 +4571,85 @@ public func FfiConverterTypeObstacleShown_lift(_ buf: RustBuffer) throws -> Obst
 #endif
 public func FfiConverterTypeObstacleShown_lower(_ value: ObstacleShown) -> RustBuffer {
     return FfiConverterTypeObstacleShown.lower(value)
+}
+
+
+/**
+ * A pace that a film can be shown at.
+ */
+public struct PaceShown: Equatable, Hashable {
+    /**
+     * Which.
+     */
+    public let pace: String
+    /**
+     * The same in words.
+     */
+    public let words: Words
+    /**
+     * Whether it is shown so now.
+     */
+    public let chosen: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Which.
+         */pace: String, 
+        /**
+         * The same in words.
+         */words: Words, 
+        /**
+         * Whether it is shown so now.
+         */chosen: Bool) {
+        self.pace = pace
+        self.words = words
+        self.chosen = chosen
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PaceShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePaceShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PaceShown {
+        return
+            try PaceShown(
+                pace: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
+                chosen: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PaceShown, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.pace, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterBool.write(value.chosen, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePaceShown_lift(_ buf: RustBuffer) throws -> PaceShown {
+    return try FfiConverterTypePaceShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePaceShown_lower(_ value: PaceShown) -> RustBuffer {
+    return FfiConverterTypePaceShown.lower(value)
 }
 
 
@@ -5858,6 +6323,22 @@ public struct Shown: Equatable, Hashable {
      */
     public let reminding: RemindingShown?
     /**
+     * How two devices meet by sight, a sentence a line.
+     */
+    public let bySight: [Words]
+    /**
+     * The film that is shown.
+     */
+    public let film: FilmShown?
+    /**
+     * The film that is watched.
+     */
+    public let watching: WatchingShown?
+    /**
+     * What the device lacks whose record came in last: it can be shown to it.
+     */
+    public let lacks: FilmOf?
+    /**
      * The tag for a printer, once it was drawn.
      */
     public let tag: TagPicture?
@@ -5931,6 +6412,18 @@ public struct Shown: Equatable, Hashable {
          * What reminder of what is due the phone is to have set; none where that is not known.
          */reminding: RemindingShown?, 
         /**
+         * How two devices meet by sight, a sentence a line.
+         */bySight: [Words], 
+        /**
+         * The film that is shown.
+         */film: FilmShown?, 
+        /**
+         * The film that is watched.
+         */watching: WatchingShown?, 
+        /**
+         * What the device lacks whose record came in last: it can be shown to it.
+         */lacks: FilmOf?, 
+        /**
          * The tag for a printer, once it was drawn.
          */tag: TagPicture?, 
         /**
@@ -5963,6 +6456,10 @@ public struct Shown: Equatable, Hashable {
         self.due = due
         self.sharing = sharing
         self.reminding = reminding
+        self.bySight = bySight
+        self.film = film
+        self.watching = watching
+        self.lacks = lacks
         self.tag = tag
         self.setAside = setAside
         self.salvaged = salvaged
@@ -6002,6 +6499,10 @@ public struct FfiConverterTypeShown: FfiConverterRustBuffer {
                 due: FfiConverterOptionTypeDueList.read(from: &buf), 
                 sharing: FfiConverterOptionTypeSharingShown.read(from: &buf), 
                 reminding: FfiConverterOptionTypeRemindingShown.read(from: &buf), 
+                bySight: FfiConverterSequenceTypeWords.read(from: &buf), 
+                film: FfiConverterOptionTypeFilmShown.read(from: &buf), 
+                watching: FfiConverterOptionTypeWatchingShown.read(from: &buf), 
+                lacks: FfiConverterOptionTypeFilmOf.read(from: &buf), 
                 tag: FfiConverterOptionTypeTagPicture.read(from: &buf), 
                 setAside: FfiConverterSequenceString.read(from: &buf), 
                 salvaged: FfiConverterOptionTypeSalvaged.read(from: &buf), 
@@ -6027,6 +6528,10 @@ public struct FfiConverterTypeShown: FfiConverterRustBuffer {
         FfiConverterOptionTypeDueList.write(value.due, into: &buf)
         FfiConverterOptionTypeSharingShown.write(value.sharing, into: &buf)
         FfiConverterOptionTypeRemindingShown.write(value.reminding, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.bySight, into: &buf)
+        FfiConverterOptionTypeFilmShown.write(value.film, into: &buf)
+        FfiConverterOptionTypeWatchingShown.write(value.watching, into: &buf)
+        FfiConverterOptionTypeFilmOf.write(value.lacks, into: &buf)
         FfiConverterOptionTypeTagPicture.write(value.tag, into: &buf)
         FfiConverterSequenceString.write(value.setAside, into: &buf)
         FfiConverterOptionTypeSalvaged.write(value.salvaged, into: &buf)
@@ -6777,6 +7282,95 @@ public func FfiConverterTypeVerdictShown_lower(_ value: VerdictShown) -> RustBuf
 
 
 /**
+ * A film that is watched, as a page shows it.
+ */
+public struct WatchingShown: Equatable, Hashable {
+    /**
+     * How it is done.
+     */
+    public let lead: Words
+    /**
+     * Films that are half seen and can be gone on with.
+     */
+    public let halves: [Words]
+    /**
+     * Whether the camera looks; not any more once a film is whole.
+     */
+    public let looks: Bool
+    /**
+     * How far the film in view is by then; frames bring it on.
+     */
+    public let seen: FilmSeen
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * How it is done.
+         */lead: Words, 
+        /**
+         * Films that are half seen and can be gone on with.
+         */halves: [Words], 
+        /**
+         * Whether the camera looks; not any more once a film is whole.
+         */looks: Bool, 
+        /**
+         * How far the film in view is by then; frames bring it on.
+         */seen: FilmSeen) {
+        self.lead = lead
+        self.halves = halves
+        self.looks = looks
+        self.seen = seen
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension WatchingShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeWatchingShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> WatchingShown {
+        return
+            try WatchingShown(
+                lead: FfiConverterTypeWords.read(from: &buf), 
+                halves: FfiConverterSequenceTypeWords.read(from: &buf), 
+                looks: FfiConverterBool.read(from: &buf), 
+                seen: FfiConverterTypeFilmSeen.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: WatchingShown, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.lead, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.halves, into: &buf)
+        FfiConverterBool.write(value.looks, into: &buf)
+        FfiConverterTypeFilmSeen.write(value.seen, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWatchingShown_lift(_ buf: RustBuffer) throws -> WatchingShown {
+    return try FfiConverterTypeWatchingShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWatchingShown_lower(_ value: WatchingShown) -> RustBuffer {
+    return FfiConverterTypeWatchingShown.lower(value)
+}
+
+
+/**
  * A way in, with its words.
  */
 public struct WayInShown: Equatable, Hashable {
@@ -7310,6 +7904,97 @@ public func FfiConverterTypeFieldKind_lift(_ buf: RustBuffer) throws -> FieldKin
 #endif
 public func FfiConverterTypeFieldKind_lower(_ value: FieldKind) -> RustBuffer {
     return FfiConverterTypeFieldKind.lower(value)
+}
+
+
+
+/**
+ * What a film is of.
+ */
+
+public enum FilmOf: Equatable, Hashable {
+    
+    /**
+     * Everything that is here.
+     */
+    case everything
+    /**
+     * Which entries are here, without the entries: nearly always a symbol that stands still.
+     */
+    case holdings
+    /**
+     * What another device lacks.
+     */
+    case rest(
+        /**
+         * What it has, as it said last.
+         */has: Data
+    )
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension FilmOf: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFilmOf: FfiConverterRustBuffer {
+    typealias SwiftType = FilmOf
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FilmOf {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .everything
+        
+        case 2: return .holdings
+        
+        case 3: return .rest(has: try FfiConverterData.read(from: &buf)
+        )
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: FilmOf, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .everything:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .holdings:
+            writeInt(&buf, Int32(2))
+        
+        
+        case let .rest(has):
+            writeInt(&buf, Int32(3))
+            FfiConverterData.write(has, into: &buf)
+            
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFilmOf_lift(_ buf: RustBuffer) throws -> FilmOf {
+    return try FfiConverterTypeFilmOf.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFilmOf_lower(_ value: FilmOf) -> RustBuffer {
+    return FfiConverterTypeFilmOf.lower(value)
 }
 
 
@@ -8390,6 +9075,21 @@ public enum PageOf: Equatable, Hashable {
      */
     case meeting
     /**
+     * A film on this screen, for the camera of another device.
+     */
+    case show(
+        /**
+         * Of what.
+         */film: FilmOf, 
+        /**
+         * The phone asks for less movement.
+         */calm: Bool
+    )
+    /**
+     * Another device's film before this camera.
+     */
+    case watch
+    /**
      * Where a damaged record is saved.
      */
     case salvage
@@ -8448,9 +9148,14 @@ public struct FfiConverterTypePageOf: FfiConverterRustBuffer {
         
         case 10: return .meeting
         
-        case 11: return .salvage
+        case 11: return .show(film: try FfiConverterTypeFilmOf.read(from: &buf), calm: try FfiConverterBool.read(from: &buf)
+        )
         
-        case 12: return .chip(code: try FfiConverterString.read(from: &buf)
+        case 12: return .watch
+        
+        case 13: return .salvage
+        
+        case 14: return .chip(code: try FfiConverterString.read(from: &buf)
         )
         
         default: throw UniffiInternalError.unexpectedEnumCase
@@ -8507,12 +9212,22 @@ public struct FfiConverterTypePageOf: FfiConverterRustBuffer {
             writeInt(&buf, Int32(10))
         
         
-        case .salvage:
+        case let .show(film,calm):
             writeInt(&buf, Int32(11))
+            FfiConverterTypeFilmOf.write(film, into: &buf)
+            FfiConverterBool.write(calm, into: &buf)
+            
+        
+        case .watch:
+            writeInt(&buf, Int32(12))
+        
+        
+        case .salvage:
+            writeInt(&buf, Int32(13))
         
         
         case let .chip(code):
-            writeInt(&buf, Int32(12))
+            writeInt(&buf, Int32(14))
             FfiConverterString.write(code, into: &buf)
             
         }
@@ -9528,6 +10243,30 @@ public enum Touch: Equatable, Hashable {
          */path: String
     )
     /**
+     * A film is shown at another pace.
+     */
+    case pace(
+        /**
+         * Which, as [`crate::PaceShown::pace`].
+         */pace: String
+    )
+    /**
+     * What was seen of a film is kept, to go on with later.
+     */
+    case keepFilm
+    /**
+     * A film was seen to its end.
+     */
+    case filmSeen
+    /**
+     * A film is watched again, the same or another.
+     */
+    case watchOn
+    /**
+     * What was half seen of films is forgotten.
+     */
+    case forgetFilms
+    /**
      * The saving of a damaged record begins.
      */
     case begin
@@ -9639,14 +10378,25 @@ public struct FfiConverterTypeTouch: FfiConverterRustBuffer {
         case 24: return .takeIn(path: try FfiConverterString.read(from: &buf)
         )
         
-        case 25: return .begin
-        
-        case 26: return .chipNear(room: try FfiConverterUInt32.read(from: &buf), held: try FfiConverterData.read(from: &buf)
+        case 25: return .pace(pace: try FfiConverterString.read(from: &buf)
         )
         
-        case 27: return .chipWritten
+        case 26: return .keepFilm
         
-        case 28: return .anotherChip
+        case 27: return .filmSeen
+        
+        case 28: return .watchOn
+        
+        case 29: return .forgetFilms
+        
+        case 30: return .begin
+        
+        case 31: return .chipNear(room: try FfiConverterUInt32.read(from: &buf), held: try FfiConverterData.read(from: &buf)
+        )
+        
+        case 32: return .chipWritten
+        
+        case 33: return .anotherChip
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -9783,22 +10533,43 @@ public struct FfiConverterTypeTouch: FfiConverterRustBuffer {
             FfiConverterString.write(path, into: &buf)
             
         
-        case .begin:
+        case let .pace(pace):
             writeInt(&buf, Int32(25))
+            FfiConverterString.write(pace, into: &buf)
+            
+        
+        case .keepFilm:
+            writeInt(&buf, Int32(26))
+        
+        
+        case .filmSeen:
+            writeInt(&buf, Int32(27))
+        
+        
+        case .watchOn:
+            writeInt(&buf, Int32(28))
+        
+        
+        case .forgetFilms:
+            writeInt(&buf, Int32(29))
+        
+        
+        case .begin:
+            writeInt(&buf, Int32(30))
         
         
         case let .chipNear(room,held):
-            writeInt(&buf, Int32(26))
+            writeInt(&buf, Int32(31))
             FfiConverterUInt32.write(room, into: &buf)
             FfiConverterData.write(held, into: &buf)
             
         
         case .chipWritten:
-            writeInt(&buf, Int32(27))
+            writeInt(&buf, Int32(32))
         
         
         case .anotherChip:
-            writeInt(&buf, Int32(28))
+            writeInt(&buf, Int32(33))
         
         }
     }
@@ -10381,6 +11152,30 @@ fileprivate struct FfiConverterOptionTypeFileMade: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeFilmShown: FfiConverterRustBuffer {
+    typealias SwiftType = FilmShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeFilmShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeFilmShown.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeFoldShown: FfiConverterRustBuffer {
     typealias SwiftType = FoldShown?
 
@@ -10861,6 +11656,30 @@ fileprivate struct FfiConverterOptionTypeTrouble: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeWatchingShown: FfiConverterRustBuffer {
+    typealias SwiftType = WatchingShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeWatchingShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeWatchingShown.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeWelcome: FfiConverterRustBuffer {
     typealias SwiftType = Welcome?
 
@@ -10877,6 +11696,30 @@ fileprivate struct FfiConverterOptionTypeWelcome: FfiConverterRustBuffer {
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeWelcome.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeFilmOf: FfiConverterRustBuffer {
+    typealias SwiftType = FilmOf?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeFilmOf.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeFilmOf.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -10925,6 +11768,30 @@ fileprivate struct FfiConverterOptionTypeObstacle: FfiConverterRustBuffer {
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeObstacle.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeTouch: FfiConverterRustBuffer {
+    typealias SwiftType = Touch?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeTouch.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeTouch.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -11022,6 +11889,31 @@ fileprivate struct FfiConverterSequenceString: FfiConverterRustBuffer {
         seq.reserveCapacity(Int(len))
         for _ in 0 ..< len {
             seq.append(try FfiConverterString.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceData: FfiConverterRustBuffer {
+    typealias SwiftType = [Data]
+
+    public static func write(_ value: [Data], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterData.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Data] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Data]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterData.read(from: &buf))
         }
         return seq
     }
@@ -11272,6 +12164,31 @@ fileprivate struct FfiConverterSequenceTypeNear: FfiConverterRustBuffer {
         seq.reserveCapacity(Int(len))
         for _ in 0 ..< len {
             seq.append(try FfiConverterTypeNear.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypePaceShown: FfiConverterRustBuffer {
+    typealias SwiftType = [PaceShown]
+
+    public static func write(_ value: [PaceShown], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypePaceShown.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [PaceShown] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [PaceShown]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypePaceShown.read(from: &buf))
         }
         return seq
     }
@@ -11847,10 +12764,16 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_func_chip_content() != 8728) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_hosewright_mobile_checksum_method_page_strip() != 50000) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_hosewright_mobile_checksum_method_page_frame() != 6267) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_page_touch() != 46757) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_page_watched() != 16245) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_phonerecord_let_go() != 38884) {

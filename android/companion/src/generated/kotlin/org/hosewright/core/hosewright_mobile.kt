@@ -713,9 +713,13 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_func_chip_content(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_page_strip(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_page_frame(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_page_touch(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_page_watched(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_phonerecord_let_go(
     ): Int
@@ -772,9 +776,13 @@ internal object UniffiLib {
     ): Unit
     external fun uniffi_hosewright_mobile_fn_constructor_page_new(`record`: Long,`of`: RustBuffer.ByValue,`progress`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
+    external fun uniffi_hosewright_mobile_fn_method_page_strip(`ptr`: Long,`from`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_page_frame(`ptr`: Long,`texts`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Byte
     external fun uniffi_hosewright_mobile_fn_method_page_touch(`ptr`: Long,`touch`: RustBuffer.ByValue,`today`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_page_watched(`ptr`: Long,`luma`: ForeignBytes.ByValue,`width`: Int,`height`: Int,`stride`: Int,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_clone_phonerecord(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
@@ -979,10 +987,16 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_func_chip_content() and 0xFFFF) != 8728) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_page_strip() and 0xFFFF) != 50000) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_hosewright_mobile_checksum_method_page_frame() and 0xFFFF) != 6267) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_page_touch() and 0xFFFF) != 46757) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_page_watched() and 0xFFFF) != 16245) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_phonerecord_let_go() and 0xFFFF) != 38884) {
@@ -2318,6 +2332,15 @@ public object FfiConverterTypeLogbook: FfiConverter<Logbook, Long> {
 public interface PageInterface {
     
     /**
+     * The next frames of the film that is shown, from one on; there is no last one. It
+     * blocks, and needs no record; empty if no film is shown.
+     *
+     * # Errors
+     * [`RefusedError`] if a frame can't be drawn.
+     */
+    fun `strip`(`from`: kotlin.ULong): FilmStrip
+    
+    /**
      * Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
      * frame is told of, also one without any. It does not block.
      */
@@ -2327,6 +2350,16 @@ public interface PageInterface {
      * Does what a touch does. `today` is the day by the phone's own calendar.
      */
     fun `touch`(`touch`: Touch, `today`: kotlin.String): Reply
+    
+    /**
+     * Takes the next frame of the camera into the film that is watched: grey, as
+     * [`crate::FilmReader::read`] takes it. Called from the camera's own thread, one frame
+     * after another; it needs no record.
+     *
+     * # Errors
+     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
+     */
+    fun `watched`(`luma`: java.nio.ByteBuffer, `width`: kotlin.UInt, `height`: kotlin.UInt, `stride`: kotlin.UInt): FilmSeen
     
     companion object
 }
@@ -2452,6 +2485,28 @@ open class Page: Disposable, AutoCloseable, PageInterface
 
     
     /**
+     * The next frames of the film that is shown, from one on; there is no last one. It
+     * blocks, and needs no record; empty if no film is shown.
+     *
+     * # Errors
+     * [`RefusedError`] if a frame can't be drawn.
+     */
+    @Throws(RefusedException::class)override fun `strip`(`from`: kotlin.ULong): FilmStrip {
+            return FfiConverterTypeFilmStrip.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_page_strip(
+        it,
+        
+        FfiConverterULong.lower(`from`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
      * Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
      * frame is told of, also one without any. It does not block.
      */override fun `frame`(`texts`: List<kotlin.String>): kotlin.Boolean {
@@ -2480,6 +2535,32 @@ open class Page: Disposable, AutoCloseable, PageInterface
         
         FfiConverterTypeTouch.lower(`touch`),
         FfiConverterString.lower(`today`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Takes the next frame of the camera into the film that is watched: grey, as
+     * [`crate::FilmReader::read`] takes it. Called from the camera's own thread, one frame
+     * after another; it needs no record.
+     *
+     * # Errors
+     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
+     */
+    @Throws(RefusedException::class)override fun `watched`(`luma`: java.nio.ByteBuffer, `width`: kotlin.UInt, `height`: kotlin.UInt, `stride`: kotlin.UInt): FilmSeen {
+            return FfiConverterTypeFilmSeen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_page_watched(
+        it,
+        
+        FfiConverterByRefBytes.lower(`luma`),
+        FfiConverterUInt.lower(`width`),
+        FfiConverterUInt.lower(`height`),
+        FfiConverterUInt.lower(`stride`),_status)
 }
     }
     )
@@ -3891,6 +3972,204 @@ public object FfiConverterTypeFileMade: FfiConverterRustBuffer<FileMade> {
 
 
 /**
+ * What a frame of the camera came to.
+ */
+data class FilmSeen (
+    /**
+     * How far the film is; it changes with many frames, and is not read out.
+     */
+    val `far`: Words
+    , 
+    /**
+     * How many of its parts were seen.
+     */
+    val `had`: kotlin.UInt
+    , 
+    /**
+     * How many it takes; none before its first frame.
+     */
+    val `needed`: kotlin.UInt
+    , 
+    /**
+     * What is said of it: it stays long enough to be read, and is read out when it changes.
+     */
+    val `said`: Words
+    , 
+    /**
+     * What the page is touched with now.
+     */
+    val `touch`: Touch?
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFilmSeen: FfiConverterRustBuffer<FilmSeen> {
+    override fun read(buf: ByteBuffer): FilmSeen {
+        return FilmSeen(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterUInt.read(buf),
+            FfiConverterUInt.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeTouch.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: FilmSeen) = (
+            FfiConverterTypeWords.allocationSize(value.`far`) +
+            FfiConverterUInt.allocationSize(value.`had`) +
+            FfiConverterUInt.allocationSize(value.`needed`) +
+            FfiConverterTypeWords.allocationSize(value.`said`) +
+            FfiConverterOptionalTypeTouch.allocationSize(value.`touch`)
+    )
+
+    override fun write(value: FilmSeen, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`far`, buf)
+            FfiConverterUInt.write(value.`had`, buf)
+            FfiConverterUInt.write(value.`needed`, buf)
+            FfiConverterTypeWords.write(value.`said`, buf)
+            FfiConverterOptionalTypeTouch.write(value.`touch`, buf)
+    }
+}
+
+
+
+/**
+ * A film as a screen shows it. It begins and pauses by a touch, since it flickers.
+ */
+data class FilmShown (
+    /**
+     * What it has and how long it takes.
+     */
+    val `words`: Words
+    , 
+    /**
+     * That it flickers, or how it goes where the phone asks for less movement; nothing of a
+     * film that stands still.
+     */
+    val `caution`: Words?
+    , 
+    /**
+     * How it is held.
+     */
+    val `hold`: Words
+    , 
+    /**
+     * Whether it is one symbol, which stands still and is shown at once.
+     */
+    val `still`: kotlin.Boolean
+    , 
+    /**
+     * Frames a second.
+     */
+    val `rate`: kotlin.UShort
+    , 
+    /**
+     * The paces that it can be shown at; none if there is nothing to choose.
+     */
+    val `paces`: List<PaceShown>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFilmShown: FfiConverterRustBuffer<FilmShown> {
+    override fun read(buf: ByteBuffer): FilmShown {
+        return FilmShown(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterUShort.read(buf),
+            FfiConverterSequenceTypePaceShown.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: FilmShown) = (
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`caution`) +
+            FfiConverterTypeWords.allocationSize(value.`hold`) +
+            FfiConverterBoolean.allocationSize(value.`still`) +
+            FfiConverterUShort.allocationSize(value.`rate`) +
+            FfiConverterSequenceTypePaceShown.allocationSize(value.`paces`)
+    )
+
+    override fun write(value: FilmShown, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterOptionalTypeWords.write(value.`caution`, buf)
+            FfiConverterTypeWords.write(value.`hold`, buf)
+            FfiConverterBoolean.write(value.`still`, buf)
+            FfiConverterUShort.write(value.`rate`, buf)
+            FfiConverterSequenceTypePaceShown.write(value.`paces`, buf)
+    }
+}
+
+
+
+/**
+ * Frames of a film, to be drawn with four modules of quiet around them.
+ */
+data class FilmStrip (
+    /**
+     * Modules a side.
+     */
+    val `side`: kotlin.UInt
+    , 
+    /**
+     * Each row by row, a bit a module, dark as 1, the first module the highest bit.
+     */
+    val `frames`: List<kotlin.ByteArray>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFilmStrip: FfiConverterRustBuffer<FilmStrip> {
+    override fun read(buf: ByteBuffer): FilmStrip {
+        return FilmStrip(
+            FfiConverterUInt.read(buf),
+            FfiConverterSequenceByteArray.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: FilmStrip) = (
+            FfiConverterUInt.allocationSize(value.`side`) +
+            FfiConverterSequenceByteArray.allocationSize(value.`frames`)
+    )
+
+    override fun write(value: FilmStrip, buf: ByteBuffer) {
+            FfiConverterUInt.write(value.`side`, buf)
+            FfiConverterSequenceByteArray.write(value.`frames`, buf)
+    }
+}
+
+
+
+/**
  * Fields that are shown when asked for.
  */
 data class FoldShown (
@@ -4690,6 +4969,30 @@ data class Labels (
     val `shareDamaged`: Words
     , 
     val `salvage`: Words
+    , 
+    val `bySight`: Words
+    , 
+    val `filmShown`: Words
+    , 
+    val `showHere`: Words
+    , 
+    val `showAll`: Words
+    , 
+    val `showRest`: Words
+    , 
+    val `startFilm`: Words
+    , 
+    val `pauseFilm`: Words
+    , 
+    val `paceOfFilm`: Words
+    , 
+    val `filmWatched`: Words
+    , 
+    val `watchFilm`: Words
+    , 
+    val `stopFilm`: Words
+    , 
+    val `forgetFilms`: Words
     
 ){
     
@@ -4706,6 +5009,18 @@ data class Labels (
 public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
     override fun read(buf: ByteBuffer): Labels {
         return Labels(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
@@ -4817,7 +5132,19 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.allocationSize(value.`shareRecord`) +
             FfiConverterTypeWords.allocationSize(value.`receiveRecord`) +
             FfiConverterTypeWords.allocationSize(value.`shareDamaged`) +
-            FfiConverterTypeWords.allocationSize(value.`salvage`)
+            FfiConverterTypeWords.allocationSize(value.`salvage`) +
+            FfiConverterTypeWords.allocationSize(value.`bySight`) +
+            FfiConverterTypeWords.allocationSize(value.`filmShown`) +
+            FfiConverterTypeWords.allocationSize(value.`showHere`) +
+            FfiConverterTypeWords.allocationSize(value.`showAll`) +
+            FfiConverterTypeWords.allocationSize(value.`showRest`) +
+            FfiConverterTypeWords.allocationSize(value.`startFilm`) +
+            FfiConverterTypeWords.allocationSize(value.`pauseFilm`) +
+            FfiConverterTypeWords.allocationSize(value.`paceOfFilm`) +
+            FfiConverterTypeWords.allocationSize(value.`filmWatched`) +
+            FfiConverterTypeWords.allocationSize(value.`watchFilm`) +
+            FfiConverterTypeWords.allocationSize(value.`stopFilm`) +
+            FfiConverterTypeWords.allocationSize(value.`forgetFilms`)
     )
 
     override fun write(value: Labels, buf: ByteBuffer) {
@@ -4875,6 +5202,18 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.write(value.`receiveRecord`, buf)
             FfiConverterTypeWords.write(value.`shareDamaged`, buf)
             FfiConverterTypeWords.write(value.`salvage`, buf)
+            FfiConverterTypeWords.write(value.`bySight`, buf)
+            FfiConverterTypeWords.write(value.`filmShown`, buf)
+            FfiConverterTypeWords.write(value.`showHere`, buf)
+            FfiConverterTypeWords.write(value.`showAll`, buf)
+            FfiConverterTypeWords.write(value.`showRest`, buf)
+            FfiConverterTypeWords.write(value.`startFilm`, buf)
+            FfiConverterTypeWords.write(value.`pauseFilm`, buf)
+            FfiConverterTypeWords.write(value.`paceOfFilm`, buf)
+            FfiConverterTypeWords.write(value.`filmWatched`, buf)
+            FfiConverterTypeWords.write(value.`watchFilm`, buf)
+            FfiConverterTypeWords.write(value.`stopFilm`, buf)
+            FfiConverterTypeWords.write(value.`forgetFilms`, buf)
     }
 }
 
@@ -5041,7 +5380,7 @@ data class ObstacleShown (
     val `todo`: Words
     , 
     /**
-     * The ways on, the best first; never none.
+     * The ways on, the best first.
      */
     val `waysOn`: List<WayOnShown>
     
@@ -5079,6 +5418,61 @@ public object FfiConverterTypeObstacleShown: FfiConverterRustBuffer<ObstacleShow
             FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterTypeWords.write(value.`todo`, buf)
             FfiConverterSequenceTypeWayOnShown.write(value.`waysOn`, buf)
+    }
+}
+
+
+
+/**
+ * A pace that a film can be shown at.
+ */
+data class PaceShown (
+    /**
+     * Which.
+     */
+    val `pace`: kotlin.String
+    , 
+    /**
+     * The same in words.
+     */
+    val `words`: Words
+    , 
+    /**
+     * Whether it is shown so now.
+     */
+    val `chosen`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePaceShown: FfiConverterRustBuffer<PaceShown> {
+    override fun read(buf: ByteBuffer): PaceShown {
+        return PaceShown(
+            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PaceShown) = (
+            FfiConverterString.allocationSize(value.`pace`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterBoolean.allocationSize(value.`chosen`)
+    )
+
+    override fun write(value: PaceShown, buf: ByteBuffer) {
+            FfiConverterString.write(value.`pace`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterBoolean.write(value.`chosen`, buf)
     }
 }
 
@@ -6292,6 +6686,26 @@ data class Shown (
     val `reminding`: RemindingShown?
     , 
     /**
+     * How two devices meet by sight, a sentence a line.
+     */
+    val `bySight`: List<Words>
+    , 
+    /**
+     * The film that is shown.
+     */
+    val `film`: FilmShown?
+    , 
+    /**
+     * The film that is watched.
+     */
+    val `watching`: WatchingShown?
+    , 
+    /**
+     * What the device lacks whose record came in last: it can be shown to it.
+     */
+    val `lacks`: FilmOf?
+    , 
+    /**
      * The tag for a printer, once it was drawn.
      */
     val `tag`: TagPicture?
@@ -6351,6 +6765,10 @@ public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
             FfiConverterOptionalTypeDueList.read(buf),
             FfiConverterOptionalTypeSharingShown.read(buf),
             FfiConverterOptionalTypeRemindingShown.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
+            FfiConverterOptionalTypeFilmShown.read(buf),
+            FfiConverterOptionalTypeWatchingShown.read(buf),
+            FfiConverterOptionalTypeFilmOf.read(buf),
             FfiConverterOptionalTypeTagPicture.read(buf),
             FfiConverterSequenceString.read(buf),
             FfiConverterOptionalTypeSalvaged.read(buf),
@@ -6376,6 +6794,10 @@ public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
             FfiConverterOptionalTypeDueList.allocationSize(value.`due`) +
             FfiConverterOptionalTypeSharingShown.allocationSize(value.`sharing`) +
             FfiConverterOptionalTypeRemindingShown.allocationSize(value.`reminding`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`bySight`) +
+            FfiConverterOptionalTypeFilmShown.allocationSize(value.`film`) +
+            FfiConverterOptionalTypeWatchingShown.allocationSize(value.`watching`) +
+            FfiConverterOptionalTypeFilmOf.allocationSize(value.`lacks`) +
             FfiConverterOptionalTypeTagPicture.allocationSize(value.`tag`) +
             FfiConverterSequenceString.allocationSize(value.`setAside`) +
             FfiConverterOptionalTypeSalvaged.allocationSize(value.`salvaged`) +
@@ -6400,6 +6822,10 @@ public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
             FfiConverterOptionalTypeDueList.write(value.`due`, buf)
             FfiConverterOptionalTypeSharingShown.write(value.`sharing`, buf)
             FfiConverterOptionalTypeRemindingShown.write(value.`reminding`, buf)
+            FfiConverterSequenceTypeWords.write(value.`bySight`, buf)
+            FfiConverterOptionalTypeFilmShown.write(value.`film`, buf)
+            FfiConverterOptionalTypeWatchingShown.write(value.`watching`, buf)
+            FfiConverterOptionalTypeFilmOf.write(value.`lacks`, buf)
             FfiConverterOptionalTypeTagPicture.write(value.`tag`, buf)
             FfiConverterSequenceString.write(value.`setAside`, buf)
             FfiConverterOptionalTypeSalvaged.write(value.`salvaged`, buf)
@@ -6934,6 +7360,69 @@ public object FfiConverterTypeVerdictShown: FfiConverterRustBuffer<VerdictShown>
 
 
 /**
+ * A film that is watched, as a page shows it.
+ */
+data class WatchingShown (
+    /**
+     * How it is done.
+     */
+    val `lead`: Words
+    , 
+    /**
+     * Films that are half seen and can be gone on with.
+     */
+    val `halves`: List<Words>
+    , 
+    /**
+     * Whether the camera looks; not any more once a film is whole.
+     */
+    val `looks`: kotlin.Boolean
+    , 
+    /**
+     * How far the film in view is by then; frames bring it on.
+     */
+    val `seen`: FilmSeen
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeWatchingShown: FfiConverterRustBuffer<WatchingShown> {
+    override fun read(buf: ByteBuffer): WatchingShown {
+        return WatchingShown(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterTypeFilmSeen.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: WatchingShown) = (
+            FfiConverterTypeWords.allocationSize(value.`lead`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`halves`) +
+            FfiConverterBoolean.allocationSize(value.`looks`) +
+            FfiConverterTypeFilmSeen.allocationSize(value.`seen`)
+    )
+
+    override fun write(value: WatchingShown, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`lead`, buf)
+            FfiConverterSequenceTypeWords.write(value.`halves`, buf)
+            FfiConverterBoolean.write(value.`looks`, buf)
+            FfiConverterTypeFilmSeen.write(value.`seen`, buf)
+    }
+}
+
+
+
+/**
  * A way in, with its words.
  */
 data class WayInShown (
@@ -7250,6 +7739,108 @@ public object FfiConverterTypeFieldKind: FfiConverterRustBuffer<FieldKind> {
 
     override fun write(value: FieldKind, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * What a film is of.
+ */
+sealed class FilmOf {
+    
+    /**
+     * Everything that is here.
+     */
+    object Everything : FilmOf()
+    
+    
+    /**
+     * Which entries are here, without the entries: nearly always a symbol that stands still.
+     */
+    object Holdings : FilmOf()
+    
+    
+    /**
+     * What another device lacks.
+     */
+    data class Rest(
+        /**
+         * What it has, as it said last.
+         */
+        val `has`: kotlin.ByteArray) : FilmOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+
+    
+
+    
+    
+
+
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFilmOf : FfiConverterRustBuffer<FilmOf>{
+    override fun read(buf: ByteBuffer): FilmOf {
+        return when(buf.getInt()) {
+            1 -> FilmOf.Everything
+            2 -> FilmOf.Holdings
+            3 -> FilmOf.Rest(
+                FfiConverterByteArray.read(buf),
+                )
+            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
+        }
+    }
+
+    override fun allocationSize(value: FilmOf): ULong = when(value) {
+        is FilmOf.Everything -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is FilmOf.Holdings -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is FilmOf.Rest -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterByteArray.allocationSize(value.`has`)
+            )
+        }
+    }
+
+    override fun write(value: FilmOf, buf: ByteBuffer) {
+        when(value) {
+            is FilmOf.Everything -> {
+                buf.putInt(1)
+                Unit
+            }
+            is FilmOf.Holdings -> {
+                buf.putInt(2)
+                Unit
+            }
+            is FilmOf.Rest -> {
+                buf.putInt(3)
+                FfiConverterByteArray.write(value.`has`, buf)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
     }
 }
 
@@ -8649,6 +9240,31 @@ sealed class PageOf {
     
     
     /**
+     * A film on this screen, for the camera of another device.
+     */
+    data class Show(
+        /**
+         * Of what.
+         */
+        val `film`: org.hosewright.core.FilmOf, 
+        /**
+         * The phone asks for less movement.
+         */
+        val `calm`: kotlin.Boolean) : PageOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * Another device's film before this camera.
+     */
+    object Watch : PageOf()
+    
+    
+    /**
      * Where a damaged record is saved.
      */
     object Salvage : PageOf()
@@ -8707,8 +9323,13 @@ public object FfiConverterTypePageOf : FfiConverterRustBuffer<PageOf>{
                 )
             9 -> PageOf.Due
             10 -> PageOf.Meeting
-            11 -> PageOf.Salvage
-            12 -> PageOf.Chip(
+            11 -> PageOf.Show(
+                FfiConverterTypeFilmOf.read(buf),
+                FfiConverterBoolean.read(buf),
+                )
+            12 -> PageOf.Watch
+            13 -> PageOf.Salvage
+            14 -> PageOf.Chip(
                 FfiConverterString.read(buf),
                 )
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
@@ -8782,6 +9403,20 @@ public object FfiConverterTypePageOf : FfiConverterRustBuffer<PageOf>{
                 4UL
             )
         }
+        is PageOf.Show -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeFilmOf.allocationSize(value.`film`)
+                + FfiConverterBoolean.allocationSize(value.`calm`)
+            )
+        }
+        is PageOf.Watch -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
         is PageOf.Salvage -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
@@ -8845,12 +9480,22 @@ public object FfiConverterTypePageOf : FfiConverterRustBuffer<PageOf>{
                 buf.putInt(10)
                 Unit
             }
-            is PageOf.Salvage -> {
+            is PageOf.Show -> {
                 buf.putInt(11)
+                FfiConverterTypeFilmOf.write(value.`film`, buf)
+                FfiConverterBoolean.write(value.`calm`, buf)
+                Unit
+            }
+            is PageOf.Watch -> {
+                buf.putInt(12)
+                Unit
+            }
+            is PageOf.Salvage -> {
+                buf.putInt(13)
                 Unit
             }
             is PageOf.Chip -> {
-                buf.putInt(12)
+                buf.putInt(14)
                 FfiConverterString.write(value.`code`, buf)
                 Unit
             }
@@ -10015,6 +10660,45 @@ sealed class Touch {
     }
     
     /**
+     * A film is shown at another pace.
+     */
+    data class Pace(
+        /**
+         * Which, as [`crate::PaceShown::pace`].
+         */
+        val `pace`: kotlin.String) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * What was seen of a film is kept, to go on with later.
+     */
+    object KeepFilm : Touch()
+    
+    
+    /**
+     * A film was seen to its end.
+     */
+    object FilmSeen : Touch()
+    
+    
+    /**
+     * A film is watched again, the same or another.
+     */
+    object WatchOn : Touch()
+    
+    
+    /**
+     * What was half seen of films is forgotten.
+     */
+    object ForgetFilms : Touch()
+    
+    
+    /**
      * The saving of a damaged record begins.
      */
     object Begin : Touch()
@@ -10142,13 +10826,20 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
             24 -> Touch.TakeIn(
                 FfiConverterString.read(buf),
                 )
-            25 -> Touch.Begin
-            26 -> Touch.ChipNear(
+            25 -> Touch.Pace(
+                FfiConverterString.read(buf),
+                )
+            26 -> Touch.KeepFilm
+            27 -> Touch.FilmSeen
+            28 -> Touch.WatchOn
+            29 -> Touch.ForgetFilms
+            30 -> Touch.Begin
+            31 -> Touch.ChipNear(
                 FfiConverterUInt.read(buf),
                 FfiConverterByteArray.read(buf),
                 )
-            27 -> Touch.ChipWritten
-            28 -> Touch.AnotherChip
+            32 -> Touch.ChipWritten
+            33 -> Touch.AnotherChip
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
         }
     }
@@ -10329,6 +11020,37 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
                 + FfiConverterString.allocationSize(value.`path`)
             )
         }
+        is Touch.Pace -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`pace`)
+            )
+        }
+        is Touch.KeepFilm -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Touch.FilmSeen -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Touch.WatchOn -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Touch.ForgetFilms -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
         is Touch.Begin -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
@@ -10486,22 +11208,43 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
                 FfiConverterString.write(value.`path`, buf)
                 Unit
             }
-            is Touch.Begin -> {
+            is Touch.Pace -> {
                 buf.putInt(25)
+                FfiConverterString.write(value.`pace`, buf)
+                Unit
+            }
+            is Touch.KeepFilm -> {
+                buf.putInt(26)
+                Unit
+            }
+            is Touch.FilmSeen -> {
+                buf.putInt(27)
+                Unit
+            }
+            is Touch.WatchOn -> {
+                buf.putInt(28)
+                Unit
+            }
+            is Touch.ForgetFilms -> {
+                buf.putInt(29)
+                Unit
+            }
+            is Touch.Begin -> {
+                buf.putInt(30)
                 Unit
             }
             is Touch.ChipNear -> {
-                buf.putInt(26)
+                buf.putInt(31)
                 FfiConverterUInt.write(value.`room`, buf)
                 FfiConverterByteArray.write(value.`held`, buf)
                 Unit
             }
             is Touch.ChipWritten -> {
-                buf.putInt(27)
+                buf.putInt(32)
                 Unit
             }
             is Touch.AnotherChip -> {
-                buf.putInt(28)
+                buf.putInt(33)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
@@ -10938,6 +11681,38 @@ public object FfiConverterOptionalTypeFileMade: FfiConverterRustBuffer<FileMade?
         } else {
             buf.put(1)
             FfiConverterTypeFileMade.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeFilmShown: FfiConverterRustBuffer<FilmShown?> {
+    override fun read(buf: ByteBuffer): FilmShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeFilmShown.read(buf)
+    }
+
+    override fun allocationSize(value: FilmShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeFilmShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: FilmShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeFilmShown.write(value, buf)
         }
     }
 }
@@ -11588,6 +12363,38 @@ public object FfiConverterOptionalTypeTrouble: FfiConverterRustBuffer<Trouble?> 
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeWatchingShown: FfiConverterRustBuffer<WatchingShown?> {
+    override fun read(buf: ByteBuffer): WatchingShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeWatchingShown.read(buf)
+    }
+
+    override fun allocationSize(value: WatchingShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeWatchingShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: WatchingShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeWatchingShown.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeWelcome: FfiConverterRustBuffer<Welcome?> {
     override fun read(buf: ByteBuffer): Welcome? {
         if (buf.get().toInt() == 0) {
@@ -11610,6 +12417,38 @@ public object FfiConverterOptionalTypeWelcome: FfiConverterRustBuffer<Welcome?> 
         } else {
             buf.put(1)
             FfiConverterTypeWelcome.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeFilmOf: FfiConverterRustBuffer<FilmOf?> {
+    override fun read(buf: ByteBuffer): FilmOf? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeFilmOf.read(buf)
+    }
+
+    override fun allocationSize(value: FilmOf?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeFilmOf.allocationSize(value)
+        }
+    }
+
+    override fun write(value: FilmOf?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeFilmOf.write(value, buf)
         }
     }
 }
@@ -11674,6 +12513,38 @@ public object FfiConverterOptionalTypeObstacle: FfiConverterRustBuffer<Obstacle?
         } else {
             buf.put(1)
             FfiConverterTypeObstacle.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeTouch: FfiConverterRustBuffer<Touch?> {
+    override fun read(buf: ByteBuffer): Touch? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeTouch.read(buf)
+    }
+
+    override fun allocationSize(value: Touch?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeTouch.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Touch?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeTouch.write(value, buf)
         }
     }
 }
@@ -11798,6 +12669,34 @@ public object FfiConverterSequenceString: FfiConverterRustBuffer<List<kotlin.Str
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterString.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceByteArray: FfiConverterRustBuffer<List<kotlin.ByteArray>> {
+    override fun read(buf: ByteBuffer): List<kotlin.ByteArray> {
+        val len = buf.getInt()
+        return List<kotlin.ByteArray>(len) {
+            FfiConverterByteArray.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<kotlin.ByteArray>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterByteArray.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<kotlin.ByteArray>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterByteArray.write(it, buf)
         }
     }
 }
@@ -12078,6 +12977,34 @@ public object FfiConverterSequenceTypeNear: FfiConverterRustBuffer<List<Near>> {
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypeNear.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypePaceShown: FfiConverterRustBuffer<List<PaceShown>> {
+    override fun read(buf: ByteBuffer): List<PaceShown> {
+        val len = buf.getInt()
+        return List<PaceShown>(len) {
+            FfiConverterTypePaceShown.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<PaceShown>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypePaceShown.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<PaceShown>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypePaceShown.write(it, buf)
         }
     }
 }
