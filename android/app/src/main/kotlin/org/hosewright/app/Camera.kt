@@ -29,7 +29,7 @@ import org.hosewright.core.Obstacle
  */
 class Camera(
     context: Context,
-    private val reader: FrameReader,
+    private val reader: FrameReader<*>,
     private val obstacle: (Obstacle, String?) -> Unit,
 ) {
     private val cameras = context.getSystemService(CameraManager::class.java)

@@ -5,6 +5,7 @@ import android.net.Uri
 import android.os.Bundle
 import java.io.File
 import org.hosewright.companion.say
+import org.hosewright.core.FilmOf
 import org.hosewright.core.Obstacle
 import org.hosewright.core.PageOf
 import org.hosewright.core.Touch
@@ -43,6 +44,13 @@ class MeetingActivity : OnePage() {
             }
         }
         screen.shown.sharing?.others?.forEach { on.words(it) }
+        if (screen.shown.bySight.isEmpty()) return
+        on.heading(say.bySight)
+        screen.shown.bySight.forEach { on.words(it) }
+        screen.shown.lacks?.let { lacking -> on.button("rest", say.showRest, main = true) { startActivity(film(lacking)) } }
+        on.button("watch", say.watchFilm, main = true) { startActivity(Intent(this, WatchActivity::class.java)) }
+        on.button("show-here", say.showHere) { startActivity(film(FilmOf.Holdings)) }
+        on.button("show-all", say.showAll) { startActivity(film(FilmOf.Everything)) }
     }
 
     @Deprecated("The framework has no other form without libraries.")

@@ -133,7 +133,7 @@ abstract class Page : Activity() {
 
     /** The page's name, and beside it, or under large letters, the way to leave it as it is. */
     private fun head(): View {
-        val large = resources.configuration.fontScale >= Sheet.LARGE
+        val large = resources.configuration.fontScale >= Pieces.LARGE
         val name = TextView(this).apply {
             text = title
             setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_heading))

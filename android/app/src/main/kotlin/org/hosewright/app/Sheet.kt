@@ -3,19 +3,15 @@ package org.hosewright.app
 import android.content.Context
 import android.content.res.ColorStateList
 import android.graphics.Bitmap
-import android.graphics.Paint
 import android.graphics.Typeface
 import android.text.Editable
 import android.text.InputType
 import android.text.SpannableStringBuilder
-import android.text.Spanned
 import android.text.TextWatcher
-import android.text.style.StyleSpan
 import android.util.TypedValue
 import android.view.Gravity
 import android.view.View
 import android.view.inputmethod.EditorInfo
-import android.widget.Button
 import android.widget.CheckBox
 import android.widget.EditText
 import android.widget.ImageView
@@ -27,7 +23,7 @@ import org.hosewright.core.Verdict
 
 /** Puts words, signs and buttons on a page, each large enough to read and to touch. */
 class Sheet(
-    private val context: Context,
+    context: Context,
     private val column: LinearLayout,
     /** Under the column, within the thumb's reach, whatever is scrolled; none if the screen is too low. */
     private val foot: LinearLayout?,
@@ -36,13 +32,7 @@ class Sheet(
     private val told: Told,
     /** Whether a field that loses the focus was left by the person. */
     private val left: () -> Boolean,
-) {
-    private val resources = context.resources
-    private val grounds = Grounds(context)
-
-    /** Letters so large that two things do not stand side by side. */
-    private val large = resources.configuration.fontScale >= LARGE
-
+) : Pieces(context) {
     /** A headline. */
     fun heading(words: CharSequence) {
         val view = text(words, R.dimen.text_heading, R.color.text, bold = true)
@@ -171,6 +161,9 @@ class Sheet(
         row.padded(10)
         column.add(row)
     }
+
+    /** A view of the page's own, which is the same however often the page is built. */
+    fun own(view: View) = column.add(view)
 
     /** A picture, as wide as the page. */
     fun picture(picture: Picture) = column.add(PictureView(context, picture))
@@ -320,81 +313,9 @@ class Sheet(
         column.add(card)
     }
 
-    private fun made(key: String, words: CharSequence, main: Boolean, then: () -> Unit) =
-        Button(context).apply {
-            text = broken(words)
-            isAllCaps = false
-            setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_body))
-            typeface = Typeface.DEFAULT_BOLD
-            setTextColor(context.getColor(if (main) R.color.on_action else R.color.text))
-            background = if (main) grounds.main() else grounds.touched(R.color.card)
-            stateListAnimator = null
-            minHeight = size(R.dimen.touch)
-            minimumHeight = size(R.dimen.touch)
-            tag = key
-            padded()
-            setOnClickListener { then() }
-        }
-
-    private fun text(words: CharSequence, size: Int, colour: Int, bold: Boolean = false) =
-        TextView(context).apply {
-            text = broken(words)
-            setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(size))
-            setTextColor(context.getColor(colour))
-            if (bold) typeface = Typeface.DEFAULT_BOLD
-        }
-
-    private fun row(sign: View, side: Int, beside: View) =
-        LinearLayout(context).apply {
-            orientation = LinearLayout.HORIZONTAL
-            gravity = Gravity.CENTER_VERTICAL
-            addView(sign, LinearLayout.LayoutParams(side, side).apply { marginEnd = size(R.dimen.gap) })
-            addView(beside, LinearLayout.LayoutParams(0, LinearLayout.LayoutParams.WRAP_CONTENT, 1f))
-        }
-
-    /** Large letters leave no room for a tag's code or a long word in one line: it may end after a hyphen. */
-    private fun broken(words: CharSequence): CharSequence {
-        if (!large) return words
-        val all = SpannableStringBuilder(words)
-        for (hyphen in HYPHEN.findAll(words).toList().asReversed()) all.insert(hyphen.range.last + 1, MAY_BREAK)
-        return all
-    }
-
-    private fun strong(words: CharSequence) =
-        SpannableStringBuilder(words).apply { setSpan(StyleSpan(Typeface.BOLD), 0, length, Spanned.SPAN_EXCLUSIVE_EXCLUSIVE) }
-
-    private fun TextView.wide(words: String) = Paint(paint).measureText(words)
-
     private fun LinearLayout.add(view: View, below: Int = size(R.dimen.gap)) {
         val whole = LinearLayout.LayoutParams.MATCH_PARENT
         addView(view, LinearLayout.LayoutParams(whole, LinearLayout.LayoutParams.WRAP_CONTENT).apply { bottomMargin = below })
-    }
-
-    /** Room around what is on a ground, besides its broad edge and its narrow ones. */
-    private fun View.padded(edge: Int = 0, narrow: Int = 0) {
-        val gap = size(R.dimen.gap)
-        setPaddingRelative(gap + dp(edge), gap + dp(narrow), gap + dp(narrow), gap + dp(narrow))
-    }
-
-    private fun View.touched(then: () -> Unit) {
-        minimumHeight = size(R.dimen.touch)
-        isClickable = true
-        setOnClickListener { then() }
-    }
-
-    private fun dp(of: Int) = (resources.displayMetrics.density * of).toInt()
-
-    private fun size(of: Int) = resources.getDimensionPixelSize(of)
-
-    companion object {
-        /** From here on two things do not stand side by side. */
-        const val LARGE = 1.4f
-
-        /** A hyphen within a word or a code; not one of a date or a thread's size. */
-        private val HYPHEN = Regex("(?<=[0-9A-Z]{4}|[a-z])-(?=[0-9A-Z]{4}|[0-9A-Z]\\b|[a-z])")
-
-        /** A space of no width, at which a line may end. */
-        private const val MAY_BREAK = "\u200B"
     }
 }
 

@@ -26,28 +26,46 @@ class Frame(
     override fun close() = giveBack()
 }
 
+/** What looks at a camera's frames, one after another, from its beginning to its end. */
+interface Eye<S> : AutoCloseable {
+    /** Looks at a frame, which is in memory from its beginning on. */
+    fun see(luma: ByteBuffer, width: UInt, height: UInt, stride: UInt): S
+
+    override fun close() {}
+}
+
+/** What is written in a frame, and what to do about a tag that shows itself and can't be read yet. */
+class Tags(val texts: List<SeenText>, val hint: String?)
+
+/** Reads tags and barcodes. */
+class TagEye(private val film: FilmReaderInterface = FilmReader()) : Eye<Tags> {
+    override fun see(luma: ByteBuffer, width: UInt, height: UInt, stride: UInt) =
+        Tags(film.read(luma, width, height, stride), film.hint())
+
+    override fun close() {
+        (film as? AutoCloseable)?.close()
+    }
+}
+
 /**
- * Reads frames on a thread of its own, one at a time; [seen] hears of each, also of
- * those without a tag, and [hinted] of what to do about a tag that shows itself and can't
- * be read yet. A frame that comes while
- * another is read is given back unread: a camera makes new ones faster than old
- * ones are worth reading.
+ * Looks at frames on a thread of its own, one at a time; [seen] hears of each, also of
+ * those without anything in them. A frame that comes while another is looked at is given
+ * back unread: a camera makes new ones faster than old ones are worth reading.
  *
- * The frames from a camera's beginning to [endFilm] are one film, which the core
- * follows from frame to frame.
+ * The frames from a camera's beginning to [endFilm] are for one eye, which follows them
+ * from frame to frame.
  */
-class FrameReader(
+class FrameReader<S>(
     private val main: Executor,
-    private val seen: (List<SeenText>) -> Unit,
+    private val seen: (S) -> Unit,
     private val failed: (Throwable) -> Unit,
-    private val hinted: (String?) -> Unit = {},
-    private val begin: () -> FilmReaderInterface = { FilmReader() },
+    private val begin: () -> Eye<S>,
 ) : AutoCloseable {
     private val worker = Executors.newSingleThreadExecutor { Thread(it, "hosewright-frames") }
     private val reading = AtomicBoolean(false)
 
-    /** The film that is read; touched by the worker alone. */
-    private var film: FilmReaderInterface? = null
+    /** Touched by the worker alone. */
+    private var eye: Eye<S>? = null
 
     @Volatile private var closed = false
 
@@ -82,19 +100,16 @@ class FrameReader(
     private fun read(frame: Frame) {
         val outcome = frame.use {
             outcomeOf {
-                val film = film ?: begin().also { film = it }
+                val eye = eye ?: begin().also { eye = it }
                 // The door takes the memory from its beginning, wherever the buffer stands.
-                film.read(it.luma.slice(), it.width.toUInt(), it.height.toUInt(), it.stride.toUInt()) to film.hint()
+                eye.see(it.luma.slice(), it.width.toUInt(), it.height.toUInt(), it.stride.toUInt())
             }
         }
         reading.set(false)
         if (closed) return
         main.execute {
             if (closed) return@execute
-            outcome.onFailure(failed).onSuccess { (texts, hint) ->
-                seen(texts)
-                hinted(hint)
-            }
+            outcome.onFailure(failed).onSuccess(seen)
         }
     }
 
@@ -108,8 +123,8 @@ class FrameReader(
     }
 
     private fun drop() {
-        (film as? AutoCloseable)?.close()
-        film = null
+        eye?.close()
+        eye = null
     }
 
     /** Reads no more, and tells no more; a frame that is read just now is given back. */

@@ -1,5 +1,8 @@
 package org.hosewright.companion
 
+import java.nio.ByteBuffer
+import org.hosewright.core.FilmSeen
+import org.hosewright.core.FilmStrip
 import org.hosewright.core.Follows
 import org.hosewright.core.Obstacle
 import org.hosewright.core.Page
@@ -38,6 +41,9 @@ class Screen(private val desk: Desk, private val of: PageOf) {
 
     /** Called with what follows from a touch. */
     var onFollows: (Follows) -> Unit = {}
+
+    /** Called when the film that is watched is further; that builds no page anew. */
+    var onFilm: (FilmSeen) -> Unit = {}
 
     /** Made by the first touch, on the record's thread. */
     @Volatile private var page: Page? = null
@@ -82,6 +88,26 @@ class Screen(private val desk: Desk, private val of: PageOf) {
         onChange()
     }
 
+    /** What looks at the frames of a film that is watched; it sees nothing before the first touch is done. */
+    fun eye(): Eye<FilmSeen?> = object : Eye<FilmSeen?> {
+        override fun see(luma: ByteBuffer, width: UInt, height: UInt, stride: UInt) =
+            page?.watched(luma, width, height, stride)
+    }
+
+    /** What a frame of the camera came to. What is to be kept of it is kept also where nobody looks any more. */
+    fun watched(seen: FilmSeen?) {
+        if (left || seen == null) return
+        if (!away) onFilm(seen)
+        seen.touch?.let(::touch)
+    }
+
+    /** The frames of the film that is shown, from one on; without the record, which others can ask in the meantime. */
+    internal fun strip(from: ULong, told: (FilmStrip) -> Unit) =
+        desk.beside({ page?.strip(from) }) { outcome ->
+            if (left) return@beside
+            outcome.onSuccess { it?.let(told) }.onFailure { hindered(Obstacle.FAULT, it.message) }
+        }
+
     /** Something of the phone stands in the way. */
     fun hindered(obstacle: Obstacle, detail: String? = null) = touch(Touch.Hindered(obstacle, detail))
 
@@ -120,6 +146,7 @@ class Screen(private val desk: Desk, private val of: PageOf) {
     fun apart() {
         onChange = {}
         onFollows = {}
+        onFilm = {}
     }
 
     /** The page is gone: nothing more is told to it. What was touched is still done. */

@@ -108,7 +108,7 @@ class HosesTest {
     fun `a tag that shows itself says what to do`() {
         val seen = LinkedBlockingQueue<String>()
         val whole = frameOf(Demo.photo)
-        fun told(frame: Frame): String = FrameReader({ it.run() }, {}, { throw AssertionError(it) }, { seen.add(it ?: "") }).use { reader ->
+        fun told(frame: Frame): String = FrameReader({ it.run() }, { seen.add(it.hint ?: "") }, { throw AssertionError(it) }, ::TagEye).use { reader ->
             assertTrue(reader.offer(frame))
             seen.poll(NEVER, TimeUnit.SECONDS)!!
         }

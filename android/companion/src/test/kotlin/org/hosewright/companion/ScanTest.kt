@@ -30,7 +30,7 @@ class ScanTest {
         shop.phone().use { phone ->
             val seen = LinkedBlockingQueue<List<SeenText>>()
             val given = AtomicInteger()
-            FrameReader({ it.run() }, { seen.add(it) }, { throw AssertionError(it) }).use { reader ->
+            FrameReader({ it.run() }, { seen.add(it.texts) }, { throw AssertionError(it) }, ::TagEye).use { reader ->
                 assertTrue(reader.offer(frameOf(Demo.photo) { given.incrementAndGet() }))
                 val found = seen.poll(NEVER, TimeUnit.SECONDS)!!.single()
                 assertEquals(4, found.corners.size)
@@ -200,7 +200,7 @@ class ScanTest {
             hold.await()
             given.incrementAndGet()
         }
-        FrameReader({ it.run() }, {}, {}).use { reader ->
+        FrameReader({ it.run() }, {}, {}, ::TagEye).use { reader ->
             assertTrue(reader.offer(slow))
             repeat(20) { assertFalse(reader.offer(Frame(ByteBuffer.allocateDirect(4), 2, 2, 2) { given.incrementAndGet() })) }
             assertEquals(20, given.get())
@@ -216,7 +216,7 @@ class ScanTest {
             hold.await()
             order.add("frame")
         }
-        val reader = FrameReader({ it.run() }, {}, {})
+        val reader = FrameReader({ it.run() }, {}, {}, ::TagEye)
         assertTrue(reader.offer(slow))
         reader.afterwards { order.add("memory") }
         hold.countDown()
@@ -230,9 +230,9 @@ class ScanTest {
         val seen = LinkedBlockingQueue<List<SeenText>>()
         val begun = AtomicInteger()
         val ended = AtomicInteger()
-        val reader = FrameReader({ it.run() }, { seen.add(it) }, { throw AssertionError(it) }) {
+        val reader = FrameReader({ it.run() }, { seen.add(it.texts) }, { throw AssertionError(it) }) {
             begun.incrementAndGet()
-            Watched(ended)
+            TagEye(Watched(ended))
         }
         fun film(frames: Int) = repeat(frames) { at ->
             // Each frame is a little further down than the one before.
@@ -278,7 +278,7 @@ class ScanTest {
     @Test
     fun `a frame that cannot be one is refused in words`() {
         val said = LinkedBlockingQueue<Throwable>()
-        FrameReader({ it.run() }, {}, { said.add(it) }).use { reader ->
+        FrameReader({ it.run() }, {}, { said.add(it) }, ::TagEye).use { reader ->
             reader.offer(Frame(ByteBuffer.allocateDirect(10), 100, 100, 100) {})
             assertTrue((said.poll(NEVER, TimeUnit.SECONDS) as RefusedException.Input).words.contains("bytes"))
             // A buffer of the JVM's own cannot cross; that is a fault, and no crash.
