@@ -48,7 +48,7 @@ class MeetingActivity : OnePage() {
         on.heading(say.bySight)
         screen.shown.bySight.forEach { on.words(it) }
         screen.shown.lacks?.let { lacking -> on.button("rest", say.showRest, main = true) { startActivity(film(lacking)) } }
-        on.button("watch", say.watchFilm, main = true) { startActivity(Intent(this, WatchActivity::class.java)) }
+        on.button("watch", say.watchFilm) { startActivity(Intent(this, WatchActivity::class.java)) }
         on.button("show-here", say.showHere) { startActivity(film(FilmOf.Holdings)) }
         on.button("show-all", say.showAll) { startActivity(film(FilmOf.Everything)) }
     }

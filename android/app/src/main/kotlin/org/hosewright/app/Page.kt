@@ -10,6 +10,7 @@ import android.net.Uri
 import android.os.Build
 import android.os.Bundle
 import android.provider.Settings
+import android.text.TextUtils
 import android.util.TypedValue
 import android.view.Gravity
 import android.view.View
@@ -49,7 +50,7 @@ abstract class Page : Activity() {
     /** The page's name; a screen reader says it before anything else. */
     private var band: TextView? = null
 
-    /** A screen so low, as of a phone that lies on its side, has its height for the page alone. */
+    /** A screen so low, as of a phone that lies on its side, has its height for the page, and for what leaves it. */
     private val low: Boolean get() = resources.configuration.screenHeightDp < LOW
 
     /** Where the page is put; another layout may put it beside a camera's picture. */
@@ -120,7 +121,7 @@ abstract class Page : Activity() {
                 // Under the system's bars, whose letters are white.
                 setBackgroundColor(getColor(R.color.band))
                 setOnApplyWindowInsetsListener(Edges)
-                if (!low) addView(head(), LinearLayout.LayoutParams(whole, own))
+                if (!low || cancels) addView(head(), LinearLayout.LayoutParams(whole, own))
                 addView(frame(scroll), LinearLayout.LayoutParams(whole, 0, 1f))
                 addView(foot, LinearLayout.LayoutParams(whole, own))
             },
@@ -131,15 +132,20 @@ abstract class Page : Activity() {
         }
     }
 
-    /** The page's name, and beside it, or under large letters, the way to leave it as it is. */
+    /** The page's name, and beside it, or under large letters, the way to leave it as it is; on a low screen as low as can be. */
     private fun head(): View {
-        val large = resources.configuration.fontScale >= Pieces.LARGE
+        val large = resources.configuration.fontScale >= Pieces.LARGE && !low
         val name = TextView(this).apply {
             text = title
             setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_heading))
             typeface = Typeface.DEFAULT_BOLD
             setTextColor(getColor(R.color.on_band))
-            setPadding(0, column.paddingTop / 2, 0, column.paddingTop / 2)
+            if (low) {
+                isSingleLine = true
+                ellipsize = TextUtils.TruncateAt.END
+            } else {
+                setPadding(0, column.paddingTop / 2, 0, column.paddingTop / 2)
+            }
             heading(this)
         }
         band = name

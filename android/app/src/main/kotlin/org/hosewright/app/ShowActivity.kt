@@ -43,20 +43,22 @@ class ShowActivity : OnePage() {
         trouble(on, screen)
         val film = screen.shown.film ?: return on.quiet(say.asking)
         if (film != this.film) changed(film)
-        if (running || film.still) on.own(view)
-        if (!running) {
+        // While it runs there is nothing but the film to look at.
+        val waits = film.still || !running
+        if (film.still || running) on.own(view)
+        if (waits) {
             on.words(film.words)
             film.caution?.let { on.warning(it) }
         }
         on.words(film.hold)
-        if (!running && film.paces.isNotEmpty()) {
+        if (waits && film.paces.isNotEmpty()) {
             on.heading(say.paceOfFilm)
             for (pace in film.paces) {
                 on.choice("pace-${pace.pace}", pace.words, pace.chosen, one = true) { screen.touch(Touch.Pace(pace.pace)) }
             }
         }
         if (!film.still) on.next("go", if (running) say.pauseFilm else say.startFilm) { if (running) pause() else run() }
-        if (!running) on.orNext("watch", say.watchFilm) { startActivity(Intent(this, WatchActivity::class.java)) }
+        if (waits) on.orNext("watch", say.watchFilm) { startActivity(Intent(this, WatchActivity::class.java)) }
     }
 
     /** It is shown for the first time, or otherwise than before. */

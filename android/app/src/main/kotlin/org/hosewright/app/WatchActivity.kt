@@ -41,8 +41,11 @@ class WatchActivity : CameraPage() {
         if (watching.looks) {
             if (touched != watching.seen) bar.show(watching.seen)
             touched = watching.seen
-            on.own(bar)
-            on.words(watching.lead)
+            // Without a camera nothing is held before it.
+            if (watch.shown.trouble == null) {
+                on.own(bar)
+                on.words(watching.lead)
+            }
             watching.halves.forEach { on.words(it) }
             if (watching.halves.isNotEmpty()) on.button("forget", say.forgetFilms) { watch.touch(Touch.ForgetFilms) }
             on.next("stop", say.stopFilm) { finish() }

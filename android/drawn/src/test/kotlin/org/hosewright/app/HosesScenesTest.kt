@@ -14,21 +14,7 @@ import org.robolectric.Shadows.shadowOf
 import org.robolectric.util.ReflectionHelpers
 
 /** Hoses in a list and what is done to one, in every look: kept as pictures, measured, and used. */
-class HosesScenesTest : Handset() {
-    private val complaints = mutableListOf<String>()
-
-    private fun drawn(name: String, scene: () -> Page) {
-        for (look in Look.ALL) {
-            look(look)
-            val drawing = Drawing(scene().window.decorView)
-            drawing.keep("$name-$look", all = !look.wide && !look.dark)
-            complaints += drawing.complaints().map { "$name-$look: $it" }
-        }
-        look(Look())
-    }
-
-    private fun allWell() = assertTrue(complaints.joinToString("\n"), complaints.isEmpty())
-
+class HosesScenesTest : Scenes() {
     private fun hoses() = page(HosesActivity::class.java).get()
 
     private fun find(page: Page, text: String) {
@@ -44,7 +30,6 @@ class HosesScenesTest : Handset() {
         drawn("hoses-of-a-verdict") { hoses().also { touch(it, "retire ") } }
         drawn("hoses-found") { hoses().also { find(it, Hoses.SPARE) } }
         drawn("hoses-none") { hoses().also { find(it, "there is no such hose") } }
-        allWell()
     }
 
     @Test
@@ -69,7 +54,6 @@ class HosesScenesTest : Handset() {
         touch(page, Hoses.SPARE)
         assertEquals(FormOf.Swap(Hoses.FITTED, Hoses.SPARE), started(page)!!.form())
         drawn("stock-none") { page(StockActivity::class.java, Page.CODE to Hoses.RETIRE).get() }
-        allWell()
     }
 
     @Test
@@ -77,7 +61,6 @@ class HosesScenesTest : Handset() {
         drawn("new-set") { form(FormOf.NewSet).get() }
         drawn("hold-set") { form(FormOf.Set("R2", "hold")).get() }
         drawn("edit-set") { form(FormOf.Set("R2", "edit")).get() }
-        allWell()
     }
 
     @Test
@@ -93,7 +76,6 @@ class HosesScenesTest : Handset() {
                 touch(it, "Retire")
             }
         }
-        allWell()
     }
 
     @Test
@@ -105,7 +87,6 @@ class HosesScenesTest : Handset() {
         val form = page(FormActivity::class.java, started(hose)!!).get()
         assertTrue(words(form), words(form).contains("soaked, cleaned and dried"))
         drawn("withdraw") { page(FormActivity::class.java, form.intent).get() }
-        allWell()
     }
 
     @Test
@@ -119,7 +100,6 @@ class HosesScenesTest : Handset() {
         }
         touch(scan, say.hoses)
         assertEquals(HosesActivity::class.java.name, started(scan)!!.component!!.className)
-        allWell()
     }
 
     @Test
@@ -134,7 +114,6 @@ class HosesScenesTest : Handset() {
                 assertTrue(words(page).contains(HINT))
             }
         }
-        allWell()
     }
 
     private companion object {

@@ -27,28 +27,7 @@ import org.robolectric.Robolectric
 import org.robolectric.Shadows.shadowOf
 
 /** Photos of what was found, what nobody else has yet, what is due, and tags to print. */
-class KeptScenesTest : Handset() {
-    private val complaints = mutableListOf<String>()
-
-    private fun drawn(name: String, scene: () -> Page) {
-        for (look in Look.ALL) {
-            look(look)
-            val drawing = Drawing(scene().window.decorView)
-            drawing.keep("$name-$look", all = !look.wide && !look.dark)
-            complaints += drawing.complaints().map { "$name-$look: $it" }
-        }
-        look(Look())
-    }
-
-    /** What happens once only: measured in the look that it happened in. */
-    private fun measured(name: String, page: Page) {
-        val drawing = Drawing(page.window.decorView)
-        drawing.keep(name, all = true)
-        complaints += drawing.complaints().map { "$name: $it" }
-    }
-
-    private fun allWell() = assertTrue(complaints.joinToString("\n"), complaints.isEmpty())
-
+class KeptScenesTest : Scenes() {
     /** A look at a hose on which something was found. */
     private fun quick() = form(FormOf.Hose(Hoses.SPARE, "quick-look")).get().also {
         val found = named(it, "a cut in the cover") { view -> view is CheckBox } as CheckBox
@@ -88,7 +67,6 @@ class KeptScenesTest : Handset() {
         assertEquals(800 * 10 / 600, shownPhotos(page).single().run { width * 10 / height })
         touch(page, say.leavePhoto)
         assertTrue(shownPhotos(page).isEmpty())
-        allWell()
     }
 
     @Test
@@ -151,7 +129,6 @@ class KeptScenesTest : Handset() {
         drawn("meeting-closing") { page(MeetingActivity::class.java).get() }
         val scan = page(ScanActivity::class.java).get()
         assertTrue(words(scan), words(scan).contains("1 entry is on this device alone"))
-        allWell()
     }
 
     @Test
@@ -190,7 +167,6 @@ class KeptScenesTest : Handset() {
         assertEquals(1, alarms.scheduledAlarms.size)
         Reminders.keep(app, null)
         assertTrue(alarms.scheduledAlarms.isEmpty())
-        allWell()
     }
 
     @Test
@@ -207,14 +183,17 @@ class KeptScenesTest : Handset() {
         val hoses = page(HosesActivity::class.java).get()
         touch(hoses, say.printTags)
         assertEquals(FormOf.Tags(null), started(hoses)!!.form())
-        allWell()
     }
 
     @Test
     fun `a form is left as it is by a touch on its bar`() {
-        val page = quick()
-        touch(page, say.leaveIt)
-        assertTrue(page.isFinishing)
+        for (look in Look.ALL) {
+            look(look)
+            val page = quick()
+            touch(page, say.leaveIt)
+            assertTrue("$look", page.isFinishing)
+        }
+        look(Look())
         val scan = page(ScanActivity::class.java, Page.FIND to true).get()
         touch(scan, say.leaveIt)
         assertTrue(scan.isFinishing && shadowOf(scan).resultCode == Activity.RESULT_CANCELED)

@@ -1,42 +1,35 @@
 package org.hosewright.app
 
 import org.hosewright.companion.say
+import org.hosewright.core.FilmOf
 import org.hosewright.core.FormOf
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertTrue
 import org.junit.Test
+import org.robolectric.android.controller.ActivityController
 import org.robolectric.annotation.Config
 
 /** The oldest Android that the app is for: what it calls is there, and it looks the same. */
 @Config(sdk = [26])
-class OldestTest : Handset() {
+class OldestTest : Scenes() {
     @Test
     fun `every page opens and is well`() {
-        val complaints = mutableListOf<String>()
-        for (look in listOf(Look(), Look(dark = true, scale = 2f))) {
-            look(look)
-            val pages = listOf(
-                page(ScanActivity::class.java),
-                page(HoseActivity::class.java, Page.CODE to Hoses.HOLD),
-                form(FormOf.Hose(Hoses.HOLD, "quick-look")),
-                form(FormOf.Register(null)),
-                page(SalvageActivity::class.java),
-                form(FormOf.Swap(Hoses.FITTED, Hoses.SPARE)),
-                page(SetsActivity::class.java),
-                page(SetActivity::class.java, Page.SET to "R2"),
-                form(FormOf.HandOut("R2")),
-                page(DueActivity::class.java),
-                page(ChipActivity::class.java, Page.CODE to Hoses.READY),
-                page(MeetingActivity::class.java),
-            )
-            for (page in pages) {
-                val drawing = Drawing(page.get().window.decorView)
-                val name = "oldest-${page.get().javaClass.simpleName}-$look"
-                drawing.keep(name)
-                complaints += drawing.complaints().map { "$name: $it" }
-            }
-        }
-        assertTrue(complaints.joinToString("\n"), complaints.isEmpty())
+        val looks = listOf(Look(), Look(dark = true, scale = 2f))
+        fun opens(name: String, scene: () -> ActivityController<out Page>) = drawn("oldest-$name", looks = looks) { scene().get() }
+        opens("scan") { page(ScanActivity::class.java) }
+        opens("hose") { page(HoseActivity::class.java, Page.CODE to Hoses.HOLD) }
+        opens("quick-look") { form(FormOf.Hose(Hoses.HOLD, "quick-look")) }
+        opens("register") { form(FormOf.Register(null)) }
+        opens("salvage") { page(SalvageActivity::class.java) }
+        opens("swap") { form(FormOf.Swap(Hoses.FITTED, Hoses.SPARE)) }
+        opens("sets") { page(SetsActivity::class.java) }
+        opens("set") { page(SetActivity::class.java, Page.SET to "R2") }
+        opens("hand-out") { form(FormOf.HandOut("R2")) }
+        opens("due") { page(DueActivity::class.java) }
+        opens("chip") { page(ChipActivity::class.java, Page.CODE to Hoses.READY) }
+        opens("meeting") { page(MeetingActivity::class.java) }
+        opens("show") { page(ShowActivity::class.java, app.film(FilmOf.Everything)) }
+        opens("watch") { page(WatchActivity::class.java) }
     }
 
     @Test

@@ -26,33 +26,7 @@ import org.robolectric.shadows.ShadowNfcAdapter
 import org.robolectric.util.ReflectionHelpers
 
 /** Every page in every look: kept as a picture, and measured. */
-class ScenesTest : Handset() {
-    private val complaints = mutableListOf<String>()
-
-    /** Draws a scene in every look; what is wrong anywhere is told at once. */
-    private fun drawn(name: String, verdict: Verdict? = null, scene: () -> Page) {
-        for (look in Look.ALL) {
-            look(look)
-            val page = scene()
-            val dialog = ShadowDialog.getLatestDialog()?.takeIf(Dialog::isShowing)
-            val drawing = Drawing((dialog?.window ?: page.window).decorView)
-            drawing.keep("$name-$look", all = !look.wide && !look.dark)
-            complaints += drawing.complaints().map { "$name-$look: $it" }
-            if (verdict != null && drawing.pixels(Drawing.colour(verdict)) < 2_000) complaints += "$name-$look: the sign is not seen"
-            dialog?.dismiss()
-        }
-        look(Look())
-    }
-
-    /** What happens once only: measured in the look that it happened in. */
-    private fun measured(name: String, page: Page) {
-        val drawing = Drawing(page.window.decorView)
-        drawing.keep(name, all = true)
-        complaints += drawing.complaints().map { "$name: $it" }
-    }
-
-    private fun allWell() = assertTrue(complaints.joinToString("\n"), complaints.isEmpty())
-
+class ScenesTest : Scenes() {
     @Test
     fun scan() {
         drawn("scan-no-camera") { page(ScanActivity::class.java).get() }
@@ -72,7 +46,6 @@ class ScenesTest : Handset() {
                 touch(it, say.answer)
             }
         }
-        allWell()
     }
 
     @Test
@@ -82,14 +55,12 @@ class ScenesTest : Handset() {
         drawn("hose-hold", Verdict.HOLD) { hose(Hoses.HOLD) }
         drawn("hose-retire", Verdict.RETIRE) { hose(Hoses.RETIRE) }
         drawn("hose-refused") { hose("nonsense") }
-        allWell()
     }
 
     @Test
     fun `a hose that is not on record`() {
         app.store().delete()
         drawn("hose-not-on-record") { hose(Counter.tag()) }
-        allWell()
     }
 
     @Test
@@ -108,7 +79,6 @@ class ScenesTest : Handset() {
                 assertEquals(shown.width * 600 / 800, shown.height)
             }
         }
-        allWell()
     }
 
     @Test
@@ -132,7 +102,6 @@ class ScenesTest : Handset() {
         val shown = started(done)!!
         assertTrue(done.isFinishing)
         measured("hose-just-registered", page(HoseActivity::class.java, shown).get())
-        allWell()
     }
 
     private fun form() = form(FormOf.Register(null)).get()
@@ -163,7 +132,6 @@ class ScenesTest : Handset() {
         until { words(page).contains(say.finished) }
         measured("salvage-done", page)
         measured("meeting-set-aside", page(MeetingActivity::class.java).get())
-        allWell()
     }
 
     private fun hose(code: String) = page(HoseActivity::class.java, Page.CODE to code).get()
@@ -189,7 +157,6 @@ class ScenesTest : Handset() {
         drawn("reseal") { inspection(Hoses.HOLD, "reseal") }
         named(null)
         drawn("who-writes") { inspection(Hoses.HOLD, "clean").also { touch(it, "Save") } }
-        allWell()
     }
 
     private fun inspection(code: String, name: String) = form(FormOf.Hose(code, name)).get()
@@ -210,7 +177,6 @@ class ScenesTest : Handset() {
         }
         assertTrue(page.isFinishing)
         measured("swap-finished", page(HoseActivity::class.java, started(page)!!).get())
-        allWell()
     }
 
     private fun swapping() = form(FormOf.Swap(Hoses.FITTED, Hoses.SPARE)).get()
@@ -246,7 +212,6 @@ class ScenesTest : Handset() {
         allHere(back)
         touch(back, "Nothing found on")
         measured("return-done", back)
-        allWell()
     }
 
     private fun handOut(set: String) = form(FormOf.HandOut(set)).get()
@@ -263,7 +228,6 @@ class ScenesTest : Handset() {
     @Test
     fun chips() {
         drawn("chip-none") { chip() }
-        allWell()
     }
 
     @Test
@@ -279,7 +243,6 @@ class ScenesTest : Handset() {
         // NFC Forum, RTD URI 1.0: D1 01 len 55 04 = "https://" and what follows.
         val website = byteArrayOf(0xD1.toByte(), 1, 12, 0x55, 4) + "example.org".toByteArray()
         drawn("chip-overwrite") { chip().also { hold(it, Blank(website)) } }
-        allWell()
     }
 
     private fun chip() = page(ChipActivity::class.java, Page.CODE to Hoses.READY).get()
@@ -307,6 +270,5 @@ class ScenesTest : Handset() {
         drawn("meeting-shared") {
             page(MeetingActivity::class.java).get().also { touch(it, say.shareRecord) }
         }
-        allWell()
     }
 }
