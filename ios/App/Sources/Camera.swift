@@ -12,16 +12,20 @@ nonisolated final class Camera: NSObject, AVCaptureVideoDataOutputSampleBufferDe
     private let queue = DispatchQueue(label: "hosewright.frames")
     /// All below is touched on the queue alone.
     private let reader = FrameReader()
+    /// What looks at frames in its place, where a film is watched.
+    private var eye: FilmEye?
     private var device: AVCaptureDevice?
     private var watches = false
-    @MainActor private var pages: [Screen] = []
+    @MainActor private var pages: [(screen: Screen, eye: FilmEye?)] = []
 
     private override init() { super.init() }
 
-    /// Begins for a page, and asks for leave where nobody has said yes or no yet.
-    @MainActor func open(for page: Screen) {
-        pages.removeAll { $0 === page }
-        pages.append(page)
+    /// Begins for a page, and asks for leave where nobody has said yes or no yet. Tags are
+    /// read, or another screen's film is watched.
+    @MainActor func open(for page: Screen, watching eye: FilmEye? = nil) {
+        pages.removeAll { $0.screen === page }
+        pages.append((page, eye))
+        queue.async { self.eye = eye }
         switch AVCaptureDevice.authorizationStatus(for: .video) {
         case .authorized:
             queue.async { self.begin() }
@@ -36,8 +40,11 @@ nonisolated final class Camera: NSObject, AVCaptureVideoDataOutputSampleBufferDe
 
     /// A page gives it back.
     @MainActor func close(for page: Screen) {
-        pages.removeAll { $0 === page }
-        guard pages.isEmpty else { return }
+        pages.removeAll { $0.screen === page }
+        if let below = pages.last {
+            queue.async { self.eye = below.eye }
+            return
+        }
         queue.async {
             self.session.stopRunning()
             self.reader.endFilm()
@@ -138,12 +145,13 @@ nonisolated final class Camera: NSObject, AVCaptureVideoDataOutputSampleBufferDe
         CVPixelBufferLockBaseAddress(pixels, .readOnly)
         defer { CVPixelBufferUnlockBaseAddress(pixels, .readOnly) }
         guard let plane = CVPixelBufferGetBaseAddressOfPlane(pixels, 0) else { return }
-        let texts = reader.read(
-            plane: plane,
-            width: CVPixelBufferGetWidthOfPlane(pixels, 0),
-            height: CVPixelBufferGetHeightOfPlane(pixels, 0),
-            stride: CVPixelBufferGetBytesPerRowOfPlane(pixels, 0)
-        ).map(\.text)
+        let (width, height) = (CVPixelBufferGetWidthOfPlane(pixels, 0), CVPixelBufferGetHeightOfPlane(pixels, 0))
+        let stride = CVPixelBufferGetBytesPerRowOfPlane(pixels, 0)
+        if let eye {
+            if let seen = eye.see(plane: plane, width: width, height: height, stride: stride) { tell { $0.watched(seen) } }
+            return
+        }
+        let texts = reader.read(plane: plane, width: width, height: height, stride: stride).map(\.text)
         let hint = reader.hint
         tell {
             $0.frame(texts)
@@ -157,7 +165,7 @@ nonisolated final class Camera: NSObject, AVCaptureVideoDataOutputSampleBufferDe
 
     /// Tells the page that has it something.
     private func tell(_ what: @escaping @MainActor @Sendable (Screen) -> Void) {
-        DispatchQueue.main.async { MainActor.assumeIsolated { if let page = self.pages.last { what(page) } } }
+        DispatchQueue.main.async { MainActor.assumeIsolated { if let page = self.pages.last { what(page.screen) } } }
     }
 }
 

@@ -214,6 +214,7 @@ struct MeetingView: View {
                 ForEach(sharing.others, id: \.self) { Text($0) }
             }
             LargeButton(words: say.receiveRecord) { picking = true }
+            if !screen.shown.bySight.isEmpty { bySight }
             if !screen.shown.setAside.isEmpty {
                 ShareLink(items: screen.shown.setAside.map { URL(fileURLWithPath: $0) }) { Text(say.shareDamaged) }.frame(minHeight: 56)
             }
@@ -237,6 +238,18 @@ struct MeetingView: View {
             case .failure: screen.hindered(.fileLost)
             }
         }
+    }
+
+    /// Two screens, without a network.
+    @ViewBuilder private var bySight: some View {
+        Text(say.bySight).font(.title3.bold()).accessibilityAddTraits(.isHeader)
+        ForEach(screen.shown.bySight, id: \.self) { Text($0) }
+        if let film = screen.shown.lacks {
+            NavigationLink(say.showRest) { ShowView(desk: desk, film: film) }.frame(minHeight: 48)
+        }
+        NavigationLink(say.watchFilm) { WatchView(desk: desk) }.frame(minHeight: 48)
+        NavigationLink(say.showHere) { ShowView(desk: desk, film: .holdings) }.frame(minHeight: 48)
+        NavigationLink(say.showAll) { ShowView(desk: desk, film: .everything) }.frame(minHeight: 48)
     }
 
     /// The file may come over a network of the other app's, and is copied off the main thread.

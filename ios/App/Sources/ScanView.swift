@@ -123,13 +123,15 @@ struct ScanView: View {
 /// The camera's picture, what to do so that a tag is read, and the light.
 struct CameraView: View {
     let screen: Screen
+    /// Whether tags are looked for; a film says itself how far it is.
+    var tags = true
     @State private var torch = false
     @State private var nearer: CGFloat = 1
     @State private var darker = false
 
     var body: some View {
         CameraPicture(session: Camera.own.session).frame(height: 260)
-        if screen.shown.trouble == nil { Looking(words: screen.hint ?? say.looking) }
+        if tags, screen.shown.trouble == nil { Looking(words: screen.hint ?? say.looking) }
         HStack(spacing: 8) {
             LargeButton(words: torch ? say.torchOff : say.torchOn) {
                 torch.toggle()

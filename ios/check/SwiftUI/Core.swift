@@ -123,6 +123,7 @@ public struct EnvironmentValues {
     public init() {}
     public subscript<K: EnvironmentKey>(key: K.Type) -> K.Value { get { fatalError() } set { fatalError() } }
     public var dismiss: DismissAction { fatalError() }
+    public var displayScale: CGFloat { get { fatalError() } set { fatalError() } }
 }
 @propertyWrapper public struct Environment<Value>: DynamicProperty {
     public init(_ keyPath: KeyPath<EnvironmentValues, Value>) {}

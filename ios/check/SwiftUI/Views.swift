@@ -181,6 +181,8 @@ public struct Path: Equatable, Sendable {
     public mutating func addLine(to end: CGPoint) {}
     public mutating func addCurve(to end: CGPoint, control1: CGPoint, control2: CGPoint) {}
     public mutating func closeSubpath() {}
+    // SDK: has a `transform` with a default, too.
+    public mutating func addRect(_ rect: CGRect) {}
 }
 public struct GraphicsContext {
     public struct Shading: Sendable {
@@ -200,6 +202,11 @@ public struct GraphicsContext {
     public func draw(_ text: ResolvedText, in rect: CGRect) {}
     public func draw(_ text: ResolvedText, at point: CGPoint, anchor: UnitPoint = .center) {}
     public func draw(_ text: Text, at point: CGPoint, anchor: UnitPoint = .center) {}
+}
+public enum ContentMode: Hashable, Sendable { case fit, fill }
+public struct ProgressView<Label: View, CurrentValueLabel: View>: View { public typealias Body = Never }
+extension ProgressView where Label == EmptyView, CurrentValueLabel == EmptyView {
+    nonisolated public init<V: BinaryFloatingPoint>(value: V?, total: V = 1.0) {}
 }
 public struct Canvas<Symbols: View>: View { public typealias Body = Never }
 extension Canvas where Symbols == EmptyView {
@@ -286,6 +293,8 @@ extension View {
     nonisolated public func background<S: ShapeStyle>(_ style: S, ignoresSafeAreaEdges edges: Edge.Set = .all) -> some View { _Modified<Self>() }
     nonisolated public func fontWeight(_ weight: Font.Weight?) -> some View { _Modified<Self>() }
     nonisolated public func safeAreaInset<V: View>(edge: VerticalEdge, alignment: HorizontalAlignment = .center, spacing: CGFloat? = nil, @ViewBuilder content: () -> V) -> some View { _Modified<Self>() }
+    nonisolated public func onTapGesture(count: Int = 1, perform action: @escaping () -> Void) -> some View { _Modified<Self>() }
+    nonisolated public func aspectRatio(_ aspectRatio: CGFloat? = nil, contentMode: ContentMode) -> some View { _Modified<Self>() }
     nonisolated public func scaledToFit() -> some View { _Modified<Self>() }
     nonisolated public func defaultScrollAnchor(_ anchor: UnitPoint?) -> some View { _Modified<Self>() }
     nonisolated public func accessibilityElement(children: AccessibilityChildBehavior = .ignore) -> some View { _Modified<Self>() }

@@ -7,6 +7,8 @@ public final class Desk: Sendable {
     private let record: PhoneRecord
     private let today: @Sendable () -> String
     private let queue = DispatchQueue(label: "hosewright.record")
+    /// Where frames of films are made, which needs no record.
+    private let films = DispatchQueue(label: "hosewright.films")
 
     /// A desk over the record at a place.
     public init(place: Place, today: @escaping @Sendable () -> String = Desk.day) {
@@ -46,6 +48,15 @@ public final class Desk: Sendable {
         }
 
         func frame(_ texts: [String]) -> Bool { page.frame(texts: texts) }
+
+        var eye: FilmEye { FilmEye(page) }
+
+        func strip(from: UInt64, told: @escaping @MainActor @Sendable (FilmStrip?) -> Void) {
+            desk.films.async { [page] in
+                let strip = try? page.strip(from: from)
+                DispatchQueue.main.async { MainActor.assumeIsolated { told(strip) } }
+            }
+        }
     }
 
     /// Hears on the main thread how far something long is.

@@ -1,6 +1,21 @@
 import Foundation
 import HosewrightCore
 
+/// Looks at another screen's film, on the camera's own queue and on no other.
+public final class FilmEye: Sendable {
+    private let page: Page
+
+    init(_ page: Page) {
+        self.page = page
+    }
+
+    /// Looks at a grey plane, which stays valid for the length of this call.
+    public func see(plane: UnsafeMutableRawPointer, width: Int, height: Int, stride: Int) -> FilmSeen? {
+        let luma = Data(bytesNoCopy: plane, count: stride * (height - 1) + width, deallocator: .none)
+        return try? page.watched(luma: luma, width: UInt32(width), height: UInt32(height), stride: UInt32(stride))
+    }
+}
+
 /// Reads camera frames, on the camera's own queue and on no other. The frames
 /// from a camera's beginning to `endFilm` are one film, which the core follows
 /// from frame to frame.

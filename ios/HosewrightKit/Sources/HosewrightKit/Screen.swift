@@ -17,6 +17,8 @@ public final class Screen {
     public private(set) var progress: String?
     /// What to do about a tag that shows itself and can't be read yet.
     public private(set) var hint: String?
+    /// How far the film is that is watched; none if no film is.
+    public private(set) var film: FilmSeen?
     /// What follows from the last touch. Whoever draws the page goes there, and takes it.
     public var follows: Follows?
 
@@ -38,6 +40,8 @@ public final class Screen {
             guard let self else { return }
             asking -= 1
             progress = nil
+            // A touch says anew how far a film is; frames bring it on from there.
+            if reply.shown.watching != shown.watching { film = reply.shown.watching?.seen }
             shown = reply.shown
             if !away, let next = reply.follows { follows = next }
         }
@@ -51,6 +55,24 @@ public final class Screen {
     /// What to do about a tag that shows itself, or that there is none any more.
     public func hinted(_ words: String?) {
         if !away, hint != words { hint = words }
+    }
+
+    /// What looks at the frames of a film that is watched.
+    public var eye: FilmEye { turn.eye }
+
+    /// What a frame of the camera came to. What is to be kept of it is kept also where nobody
+    /// looks any more.
+    public func watched(_ seen: FilmSeen) {
+        if !away { film = seen }
+        if let next = seen.touch { touch(next) }
+    }
+
+    /// The frames of the film that is shown, from one on; without the record, which others can
+    /// ask in the meantime.
+    func strip(from: UInt64, told: @escaping @MainActor @Sendable (FilmStrip) -> Void) {
+        turn.strip(from: from) { [weak self] strip in
+            if let strip { told(strip) } else { self?.hindered(.fault) }
+        }
     }
 
     /// Something of the phone stands in the way.
