@@ -411,3 +411,68 @@ fn a_page_calls_another_counter() {
     let words = plain(&call("").text());
     assert!(words.contains("can't be reached"), "{words}");
 }
+
+#[test]
+fn a_key_under_a_pass_phrase_admits_nobody_without_it() {
+    const PASS: &str = "sea horse under harbour wall";
+    let (shop, boat, other) = (Desk::new(), Desk::new(), Desk::new());
+    shop.done("device found");
+    let keys = || -> Vec<String> {
+        let files = fs::read_dir(shop.path("keys")).unwrap().flatten();
+        files.map(|file| file.file_name().to_string_lossy().into_owned()).collect()
+    };
+    let fleet = shop.json("device show")["fleet"].as_str().unwrap().to_owned();
+    assert!(keys().contains(&format!("{fleet}.key")));
+    let short = told(&shop, "device seal", "short\n");
+    assert!(short.code == 2 && short.err.contains("12 to 200 characters"), "{}", short.err);
+    assert_eq!(told(&shop, "device seal", &format!("{PASS}\n")).code, 0);
+    assert!(
+        keys().contains(&format!("{fleet}.sealed")) && !keys().contains(&format!("{fleet}.key"))
+    );
+    assert!(shop.run("device show").out.contains("under a pass phrase"));
+    let number = boat.json("device show")["device"].as_str().unwrap().to_owned();
+    let admit = format!("device admit {number}");
+    let refused = told(&shop, &admit, "");
+    assert!(
+        refused.code == 2 && refused.err.contains("rests under a pass phrase"),
+        "{}",
+        refused.err
+    );
+    let refused = told(&shop, &admit, "sea horse under harbour walls\n");
+    assert!(refused.code == 2 && refused.err.contains("not the pass phrase"), "{}", refused.err);
+    assert_eq!(shop.json("device list").as_array().unwrap().len(), 1, "nobody was admitted");
+    assert_eq!(told(&shop, &admit, &format!("{PASS}\n")).code, 0);
+    assert_eq!(
+        told(&shop, "device words", &format!("{PASS}\n")).out.split_whitespace().count(),
+        24
+    );
+
+    // The page asks for it, keeps what was typed, and shows it nowhere.
+    let (page, door) = counter(&shop);
+    let number = other.json("device show")["device"].as_str().unwrap().to_owned();
+    let fields = [("device", number.as_str()), ("role", "bench"), ("name", "bench laptop")];
+    let asked = page.post("/owner/devices", &fields);
+    let text = asked.text();
+    assert_eq!(asked.status, 409, "{}", plain(&text));
+    assert!(text.contains("name=\"owner_pass\"") && text.contains("bench laptop"), "{text}");
+    let wrong =
+        page.post("/owner/devices", &[&fields[..], &[("owner_pass", "wrong words here")]].concat());
+    assert!(wrong.status >= 400 && !wrong.text().contains("wrong words here"), "{}", wrong.status);
+    page.done("/owner/devices", &[&fields[..], &[("owner_pass", PASS)]].concat());
+
+    // A symbol that admits a device has it before the device comes.
+    let late = Desk::new();
+    let fields = [("role", "bench"), ("name", "late")];
+    assert_eq!(page.post("/owner/meet/network/let-in", &fields).status, 409);
+    let to =
+        page.done("/owner/meet/network/let-in", &[&fields[..], &[("owner_pass", PASS)]].concat());
+    let shown = page.shown(&to);
+    assert!(!shown.contains(PASS));
+    let text = shown.split("<textarea").nth(1).unwrap().split('>').nth(1).unwrap();
+    met(&late, &at(text.split('<').next().unwrap(), &door));
+    assert!(
+        late.run("device show").out.contains("writes about hoses"),
+        "{}",
+        late.run("device show").out
+    );
+}

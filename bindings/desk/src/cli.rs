@@ -10,6 +10,7 @@ use hosewright_core::hose::Label;
 use hosewright_core::text::visible;
 use hosewright_core::words::CAUTION;
 
+use crate::ask::Answers;
 use crate::commands::Command;
 use crate::desk::Desk;
 use crate::failure::Failure;
@@ -66,16 +67,15 @@ struct Everywhere {
     yes: bool,
 }
 
-/// Reads the command line. Nothing if help was asked for and shown. `sure`
-/// says that what looks like a slip was asked about; `pin` was asked for too.
-pub fn read(sure: bool, pin: Option<String>) -> Result<Option<(Command, Desk)>, Failure> {
-    read_from(std::env::args_os(), sure, pin)
+/// Reads the command line. Nothing if help was asked for and shown. `answers` are those to what
+/// it asked before.
+pub fn read(answers: Answers) -> Result<Option<(Command, Desk)>, Failure> {
+    read_from(std::env::args_os(), answers)
 }
 
 fn read_from(
     typed: impl Iterator<Item = OsString>,
-    sure: bool,
-    pin: Option<String>,
+    answers: Answers,
 ) -> Result<Option<(Command, Desk)>, Failure> {
     let typed: Vec<OsString> = typed.collect();
     let matches = command().try_get_matches_from(&typed);
@@ -90,6 +90,7 @@ fn read_from(
     };
     let Everywhere { store, today, by, json, yes } = typed.everywhere;
     let by = by.map_or_else(account, Ok)?;
+    let Answers { sure, pin, owner_pass } = answers;
     let desk = Desk {
         out: Output::new(),
         json,
@@ -97,6 +98,7 @@ fn read_from(
         pretended: today,
         sure: yes || sure,
         pin,
+        owner_pass,
         grammar: command,
         store,
     };

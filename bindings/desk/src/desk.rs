@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 use hosewright_core::Logbook;
 use hosewright_core::journal::Moment;
 use serde::Serialize;
+use zeroize::Zeroizing;
 
 use crate::failure::Failure;
 use crate::output::Output;
@@ -39,6 +40,8 @@ pub struct Desk {
     pub sure: bool,
     /// The PIN of whoever writes, if it was asked for.
     pub pin: Option<String>,
+    /// The pass phrase of the owner's key, if it was asked for.
+    pub owner_pass: Option<Zeroizing<String>>,
     /// The whole grammar of the command line, for completions.
     pub grammar: fn() -> clap::Command,
     /// The record's file, if someone named it.
@@ -60,6 +63,9 @@ impl Desk {
         if let Some(pin) = &self.pin {
             logbook.offer_pin(pin, &self.moment)?;
         }
+        if let Some(pass) = &self.owner_pass {
+            logbook.offer_owner_pass(pass);
+        }
         logbook.news().iter().for_each(|line| crate::output::aside(line));
         Ok(logbook)
     }
@@ -67,7 +73,10 @@ impl Desk {
     /// Opens the record to read it: one that is there, even if it can't be
     /// written.
     pub fn open_to_read(&self) -> Result<Logbook, Failure> {
-        let logbook = store::open_to_read(&self.place()?)?;
+        let mut logbook = store::open_to_read(&self.place()?)?;
+        if let Some(pass) = &self.owner_pass {
+            logbook.offer_owner_pass(pass);
+        }
         logbook.news().iter().for_each(|line| crate::output::aside(line));
         Ok(logbook)
     }

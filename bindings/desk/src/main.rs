@@ -27,6 +27,7 @@ use std::process::ExitCode;
 
 use hosewright_core::{LogbookError, StaffError};
 
+use crate::ask::Answers;
 use crate::desk::{Outcome, Status};
 use crate::failure::Failure;
 
@@ -35,32 +36,39 @@ fn main() -> ExitCode {
     if let Err(failure) = announce::begin() {
         return failure.said();
     }
-    match answered(false, None) {
+    match answered(Answers::default()) {
         Ok(Status::Done) => ExitCode::SUCCESS,
         Ok(Status::No) => ExitCode::from(1),
         Err(failure) => failure.said(),
     }
 }
 
-/// Runs what was typed. What looks like a slip, and a person's PIN, are asked for, and it
-/// is run once more with the answer.
-fn answered(sure: bool, pin: Option<String>) -> Outcome {
-    match run(sure, pin.clone()) {
+/// Runs what was typed. What looks like a slip, a person's PIN and the pass phrase of the owner's
+/// key are asked for, and it is run once more with the answer.
+fn answered(answers: Answers) -> Outcome {
+    match run(answers.clone()) {
         Err(Failure::Logbook(LogbookError::AskFirst(questions))) => {
             let yes = ask::all_the_same(&questions);
-            if yes { answered(true, pin) } else { Err(ask::refused(&questions)) }
+            if yes {
+                answered(Answers { sure: true, ..answers })
+            } else {
+                Err(ask::refused(&questions))
+            }
         }
         Err(Failure::Logbook(LogbookError::Staff(needed @ StaffError::PinNeeded { .. })))
-            if pin.is_none() =>
+            if answers.pin.is_none() =>
         {
-            answered(sure, Some(ask::pin(needed)?))
+            answered(Answers { pin: Some(ask::pin(needed)?), ..answers })
+        }
+        Err(Failure::Logbook(LogbookError::OwnerSealed)) if answers.owner_pass.is_none() => {
+            answered(Answers { owner_pass: Some(ask::owner_pass()?), ..answers })
         }
         outcome => outcome,
     }
 }
 
-fn run(sure: bool, pin: Option<String>) -> Outcome {
-    match cli::read(sure, pin)? {
+fn run(answers: Answers) -> Outcome {
+    match cli::read(answers)? {
         Some((command, desk)) => desk.run(|desk| command.run(desk)),
         None => Ok(Status::Done),
     }

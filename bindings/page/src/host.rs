@@ -201,11 +201,17 @@ pub trait Host {
         Err(Refusal::NoPage)
     }
 
-    /// Begins to let in one device, under a new secret.
+    /// Begins to let in one device, under a new secret; with the pass phrase of the owner's key,
+    /// if that needs one to admit it.
     ///
     /// # Errors
     /// [`Refusal::Bad`] if the door is closed, [`Refusal::NoPage`] where there is none.
-    fn invite(&self, _role: Role, _name: Option<Label>) -> Result<(), Refusal> {
+    fn invite(
+        &self,
+        _role: Role,
+        _name: Option<Label>,
+        _owner_pass: Option<&str>,
+    ) -> Result<(), Refusal> {
         Err(Refusal::NoPage)
     }
 

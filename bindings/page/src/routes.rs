@@ -373,6 +373,7 @@ pub const ROUTES: &[Route] = &[
     from("..", done("/owner/devices/found", devices::found)),
     from("..", done("/owner/devices/join", devices::join)),
     from("..", done("/owner/devices/words", devices::words)),
+    from("..", done("/owner/devices/seal", devices::seal)),
     from("..", done("/owner/devices/replace", devices::replace)),
     from("..", done("/owner/devices/take-in", devices::take_in)),
     from("..", done("/owner/devices/follow", devices::follow)),

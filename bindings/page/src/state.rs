@@ -20,6 +20,8 @@ use crate::response::{Body, Response, Shown, redirect_saved};
 
 /// The field with which the second step says yes to what looks like a slip.
 pub const SURE: &str = "sure";
+/// The field of the pass phrase of the owner's key.
+pub const OWNER_PASS: &str = "owner_pass";
 
 /// A request with what its screen needs.
 #[derive(Clone, Copy)]
@@ -68,15 +70,20 @@ impl State<'_> {
     ) -> Result<T, Refusal> {
         let sure = self.request.form.ticked(SURE);
         let (moment, pin) = (self.writer()?, self.pin());
+        let owner_pass = self.request.form.given(OWNER_PASS);
         let (mut work, mut done) = (Some(work), None);
         self.host.write(&mut |logbook| {
             logbook.set_sure(sure);
+            if let Some(typed) = owner_pass {
+                logbook.offer_owner_pass(typed);
+            }
             let proven = pin.map_or(Ok(()), |pin| logbook.offer_pin(pin, &moment));
             done = work.take().map(|work| {
                 proven?;
                 work(logbook, &moment)
             });
             logbook.forget_offered_pin();
+            logbook.forget_owner_pass();
             logbook.set_sure(false);
         })?;
         done.unwrap_or_else(|| Err(Refusal::failed()))

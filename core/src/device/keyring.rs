@@ -28,6 +28,12 @@ pub enum KeyringError {
     /// This device keeps no PINs.
     #[error("PINs are kept and taken at the counter's own computer alone; nothing was changed")]
     NoPins,
+    /// This device keeps no key under a pass phrase.
+    #[error(
+        "keys are put under a pass phrase on a computer alone; this device guards them itself. Nothing \
+         was changed"
+    )]
+    NoSeals,
     /// A key's file holds something else.
     #[error(
         "{0} does not hold the key that its name promises; move it away, and this device takes a \
@@ -49,6 +55,22 @@ pub trait Keyring {
     /// # Errors
     /// [`KeyringError`] if it cannot be kept.
     fn keep(&self, key: &DeviceKey) -> Result<(), KeyringError>;
+
+    /// A key that rests under a pass phrase, as text; nothing if there is none.
+    ///
+    /// # Errors
+    /// [`KeyringError`] if it cannot be read.
+    fn sealed(&self, _device: &DeviceId) -> Result<Option<String>, KeyringError> {
+        Ok(None)
+    }
+
+    /// Keeps a key under a pass phrase, and takes away the one that has none.
+    ///
+    /// # Errors
+    /// [`KeyringError`] if it cannot be kept, or this device keeps none so.
+    fn keep_sealed(&self, _device: &DeviceId, _text: &str) -> Result<(), KeyringError> {
+        Err(KeyringError::NoSeals)
+    }
 
     /// The devices whose keys are here, as far as that can be told.
     fn devices(&self) -> Vec<DeviceId> {
@@ -88,6 +110,10 @@ impl FolderKeyring {
         Self { folder: folder.into() }
     }
 
+    fn sealed_place(&self, device: &DeviceId) -> PathBuf {
+        self.folder.join(format!("{device}.sealed"))
+    }
+
     fn place(&self, device: &DeviceId) -> PathBuf {
         self.folder.join(format!("{device}.key"))
     }
@@ -111,6 +137,25 @@ impl Keyring for FolderKeyring {
         // Whole beside its place and moved there: never half a key.
         let kept = file::write_private(&path, key.secret().as_slice());
         kept.map_err(|source| KeyringError::Io { path, source })
+    }
+
+    fn sealed(&self, device: &DeviceId) -> Result<Option<String>, KeyringError> {
+        let path = self.sealed_place(device);
+        match fs::read_to_string(&path) {
+            Err(e) if e.kind() == ErrorKind::NotFound => Ok(None),
+            read => read.map(Some).map_err(|source| KeyringError::Io { path, source }),
+        }
+    }
+
+    fn keep_sealed(&self, device: &DeviceId, text: &str) -> Result<(), KeyringError> {
+        let path = self.sealed_place(device);
+        let kept = file::write_private(&path, text.as_bytes());
+        kept.map_err(|source| KeyringError::Io { path, source })?;
+        let bare = self.place(device);
+        match fs::remove_file(&bare) {
+            Err(e) if e.kind() == ErrorKind::NotFound => Ok(()),
+            removed => removed.map_err(|source| KeyringError::Io { path: bare, source }),
+        }
     }
 
     fn devices(&self) -> Vec<DeviceId> {

@@ -68,6 +68,8 @@ pub struct OwnDevice {
     pub role: Option<Role>,
     /// Whether the owner's key is kept on this device.
     pub holds_owner_key: bool,
+    /// Whether it rests under a pass phrase there.
+    pub owner_key_is_sealed: bool,
 }
 
 impl OwnDevice {
@@ -83,7 +85,12 @@ impl OwnDevice {
             None => said.push("Fleet: none; every device that writes here is believed".to_owned()),
         }
         if self.holds_owner_key {
-            said.push("The owner's key is kept on this device.".to_owned());
+            let how = if self.owner_key_is_sealed {
+                meeting::KEY_IS_SEALED
+            } else {
+                meeting::KEY_IS_BARE
+            };
+            said.push(how.to_owned());
         }
         said
     }
@@ -97,13 +104,15 @@ impl Logbook {
     pub fn own_device(&mut self) -> Result<OwnDevice, StoreError> {
         let device = self.take_identity()?;
         let members = Members::load(&self.connection)?;
-        let owner = members.owner.map(|owner| self.keys.find(&owner)).transpose()?.flatten();
+        let bare = members.owner.map(|owner| self.keys.find(&owner)).transpose()?.flatten();
+        let sealed = members.owner.map(|owner| self.keys.sealed(&owner)).transpose()?.flatten();
         let next = journal::newest_seq(&self.connection, &device)? + 1;
         Ok(OwnDevice {
             device,
             fleet: members.owner,
             role: members.role(&device, next),
-            holds_owner_key: owner.is_some(),
+            holds_owner_key: bare.is_some() || sealed.is_some(),
+            owner_key_is_sealed: bare.is_none() && sealed.is_some(),
         })
     }
 
@@ -299,19 +308,6 @@ impl Logbook {
         self.keys.keep(&owner).map_err(StoreError::from)?;
         self.join_fleet(&fleet, moment)?;
         Ok(fleet)
-    }
-
-    pub(super) fn owner_key(&self) -> Result<DeviceKey, LogbookError> {
-        let owner = Members::load(&self.connection)?
-            .owner
-            .ok_or_else(|| LogbookError::Device(meeting::NO_FLEET.into()))?;
-        self.keys.find(&owner).map_err(StoreError::from)?.ok_or_else(|| {
-            LogbookError::Device(
-                "the owner's key is not on this device; `device recover` brings it back from \
-                 its words"
-                    .into(),
-            )
-        })
     }
 
     /// This record belongs to a fleet from here on: everything is judged again.

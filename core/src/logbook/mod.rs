@@ -40,6 +40,7 @@ mod meeting;
 mod moves;
 mod numbers;
 mod owner;
+mod owner_key;
 mod packing;
 mod pins;
 mod place_forms;
@@ -110,6 +111,7 @@ use chrono::NaiveDate;
 use rand_core::Rng;
 use rusqlite::{Connection, Transaction};
 use tempfile::TempDir;
+use zeroize::Zeroizing;
 
 use crate::device::{DeviceId, DeviceKey, Keyring};
 use crate::index;
@@ -133,6 +135,8 @@ pub struct Logbook {
     sure: bool,
     /// Who proved by their PIN that it is they who write now.
     proven: Option<PersonId>,
+    /// The pass phrase of the owner's key, given for what is done now.
+    owner_pass: Option<Zeroizing<String>>,
     /// Whether nothing can be written in it.
     only_read: bool,
     /// What the rules of this program made worse when it was opened.
@@ -220,8 +224,21 @@ impl Logbook {
         }
         let Opened { connection, only_read, copy } = opened;
         let (path, key, sure, proven) = (path.to_owned(), None, true, None);
+        let owner_pass = None;
         let _copy = copy;
-        Ok(Self { connection, path, random, keys, key, sure, proven, only_read, news, _copy })
+        Ok(Self {
+            connection,
+            path,
+            random,
+            keys,
+            key,
+            sure,
+            proven,
+            owner_pass,
+            only_read,
+            news,
+            _copy,
+        })
     }
 
     /// The file it is in.

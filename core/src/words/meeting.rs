@@ -6,6 +6,21 @@ use crate::journal::{Film, MergeReport, Turned, Writer};
 /// Said where there is no fleet.
 pub const NO_FLEET: &str = "this record belongs to no fleet; `device found` begins one";
 
+/// Said where the owner's key is not on this device.
+pub const NO_OWNER_KEY: &str = "the owner's key is not on this device; `device recover` brings it back \
+    from its words";
+/// Said where it rests under a pass phrase.
+pub const GIVE_OWNER_PASS: &str = "the owner's key rests under a pass phrase; give it to go on. \
+    Nothing was changed";
+/// Said of an owner's key on this device.
+pub const KEY_IS_SEALED: &str = "The owner's key is kept on this device, under a pass phrase.";
+/// The same where whoever uses the computer can use it.
+pub const KEY_IS_BARE: &str = "The owner's key is kept on this device, and whoever uses this account can \
+    use it: put it under a pass phrase.";
+/// Said once it is under one.
+pub const SEALED_NOW: &str = "The owner's key rests under the pass phrase from now on. If it is \
+    forgotten, the 24 words bring the key back.";
+
 /// Said of the words of a key that another has followed.
 pub const REPLACED: &str = "these words are of the owner's key that was replaced; only the words of \
     the newest one count";

@@ -61,6 +61,23 @@ pub const KEY_GO: &str = "Check the words";
 pub const KEY_RIGHT: &str = "These are the owner's words.";
 /// They are not.
 pub const KEY_WRONG: &str = "these are the words of another key, and not of this fleet's";
+/// Asks for the pass phrase of the owner's key.
+pub const KEY_PASS_TITLE: &str = "The owner's key is needed";
+/// Its field.
+pub const KEY_PASS: &str = "Pass phrase of the owner's key";
+/// Its button.
+pub const KEY_PASS_GO: &str = "Go on";
+/// Over the form that puts the owner's key under a pass phrase.
+pub const SEAL: &str = "A pass phrase for the owner's key";
+/// Why.
+pub const SEAL_LEAD: &str = "Under a pass phrase, whoever takes this computer can't admit a device. It is \
+    asked for whenever the owner's key is used.";
+/// The field.
+pub const SEAL_PASS: &str = "New pass phrase";
+/// How it is chosen.
+pub const SEAL_HINT: &str = "At least 12 characters; four words do well.";
+/// Its button.
+pub const SEAL_GO: &str = "Save the pass phrase";
 /// Over the form that replaces the owner's key.
 pub const REPLACE: &str = "Replace the owner's key";
 /// When to do that.

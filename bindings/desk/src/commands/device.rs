@@ -8,6 +8,7 @@ use hosewright_core::hose::{Label, Prose};
 use hosewright_core::words::meeting;
 use serde_json::json;
 
+use crate::ask;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::table;
@@ -65,6 +66,10 @@ enum DeviceCommand {
     /// Print the owner's key as words again
     #[command(after_help = "Example:\n  hosewright device words")]
     Words,
+    /// Put the owner's key on this device under a pass phrase, or another: type it on standard
+    /// input, today's first if there is one
+    #[command(after_help = "Example:\n  hosewright device seal")]
+    Seal,
     /// Replace the owner's key by a new one, after a theft or when someone leaves: all devices
     /// follow it as they hear of it
     #[command(after_help = "Example:\n  hosewright device replace-key < words.txt\n\n\
@@ -171,6 +176,7 @@ impl Device {
             }
             DeviceCommand::Words => words(desk),
             DeviceCommand::Recover => recover(desk),
+            DeviceCommand::Seal => seal(desk),
             DeviceCommand::ReplaceKey => replaced(desk),
             DeviceCommand::TakeIn(Join { fleet }) => {
                 let taken = desk.open()?.take_fleet_in(&fleet, &desk.moment)?;
@@ -313,6 +319,20 @@ fn words(desk: &mut Desk) -> Outcome {
         desk.json(&json!({ "words": words.as_str() }))?;
     } else {
         desk.out.line(words.as_str())?;
+    }
+    Ok(Status::Done)
+}
+
+fn seal(desk: &mut Desk) -> Outcome {
+    let mut logbook = desk.open()?;
+    // Today's pass phrase is asked for before the new one.
+    logbook.check_owner_key()?;
+    let typed = ask::new_owner_pass()?;
+    logbook.seal_owner(&typed)?;
+    if desk.json {
+        desk.json(&json!({ "sealed": true }))?;
+    } else {
+        desk.out.line(meeting::SEALED_NOW)?;
     }
     Ok(Status::Done)
 }

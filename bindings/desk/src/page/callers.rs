@@ -9,6 +9,7 @@ use hosewright_core::device::{Challenge, DeviceId, Role, Secret};
 use hosewright_core::hose::Label;
 use hosewright_page::Invited;
 use sha2::{Digest, Sha256};
+use zeroize::Zeroizing;
 
 use super::lock::held;
 
@@ -20,11 +21,21 @@ const MEETING: Duration = Duration::from_secs(3600);
 /// The most of each that are kept; the oldest goes.
 const MOST: usize = 200;
 
+/// As what a device comes in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Right {
+    /// What it may write.
+    pub role: Role,
+    /// What people call it.
+    pub name: Option<Label>,
+    /// The pass phrase of the owner's key that admits it, if that has one.
+    pub owner_pass: Option<Zeroizing<String>>,
+}
+
 /// A symbol on the screen.
 struct Invitation {
     secret: Secret,
-    role: Role,
-    name: Option<Label>,
+    right: Right,
     ends: Duration,
     /// The device that used it.
     used: Option<DeviceId>,
@@ -50,10 +61,9 @@ pub struct Callers {
 
 impl Callers {
     /// Shows a new symbol, in place of any other.
-    pub fn invite(&self, secret: Secret, as_what: (Role, Option<Label>), now: Duration) {
-        let (role, name) = as_what;
+    pub fn invite(&self, secret: Secret, right: Right, now: Duration) {
         let ends = now + INVITED;
-        *held(&self.invitation) = Some(Invitation { secret, role, name, ends, used: None });
+        *held(&self.invitation) = Some(Invitation { secret, right, ends, used: None });
     }
 
     /// Ends the symbol.
@@ -75,17 +85,18 @@ impl Callers {
 
     /// As what a device with this secret comes in, if a symbol that has it is shown and unused.
     /// Compared by hash: how long it takes says nothing.
-    pub fn comes_as(&self, secret: &Secret, now: Duration) -> Option<(Role, Option<Label>)> {
+    pub fn comes_as(&self, secret: &Secret, now: Duration) -> Option<Right> {
         let invitation = held(&self.invitation);
         let shown = invitation.as_ref().filter(|shown| shown.used.is_none() && shown.ends > now)?;
         let same = Sha256::digest(shown.secret.bytes()) == Sha256::digest(secret.bytes());
-        same.then(|| (shown.role, shown.name.clone()))
+        same.then(|| shown.right.clone())
     }
 
     /// The symbol has let a device in, and lets in no other.
     pub fn came(&self, device: DeviceId) {
         if let Some(invitation) = &mut *held(&self.invitation) {
             invitation.used = Some(device);
+            invitation.right.owner_pass = None;
         }
     }
 
@@ -145,9 +156,10 @@ mod tests {
         let callers = Callers::default();
         let (right, wrong) = (secret("A"), secret("Q"));
         assert!(callers.comes_as(&right, at(0)).is_none(), "none is shown");
-        callers.invite(right.clone(), (Role::Bench, None), at(0));
+        let bench = Right { role: Role::Bench, name: None, owner_pass: None };
+        callers.invite(right.clone(), bench.clone(), at(0));
         assert!(callers.comes_as(&wrong, at(1)).is_none());
-        assert_eq!(callers.comes_as(&right, at(599)), Some((Role::Bench, None)));
+        assert_eq!(callers.comes_as(&right, at(599)), Some(bench));
         assert!(callers.comes_as(&right, at(600)).is_none(), "over");
         assert!(matches!(callers.invited(at(600)), Invited::Over));
         let device = DeviceId::Signed([1; 32]);

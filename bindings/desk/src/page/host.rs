@@ -11,7 +11,9 @@ use hosewright_core::journal::Moment;
 use hosewright_core::words::counters;
 use hosewright_page::{Host, Invited, Made, Network, Refusal, Upload, Waiting, Watching};
 use tokio::runtime::Handle;
+use zeroize::Zeroizing;
 
+use super::callers::Right;
 use super::lan::{Lan, PassPhrase, PassPhraseError};
 use super::lock::held;
 use super::shared::Shared;
@@ -192,10 +194,17 @@ impl Host for Desk<'_> {
         calls::met(&self.visit.shared.record, place, pass_word, moment)
     }
 
-    fn invite(&self, role: Role, name: Option<Label>) -> Result<(), Refusal> {
+    fn invite(
+        &self,
+        role: Role,
+        name: Option<Label>,
+        owner_pass: Option<&str>,
+    ) -> Result<(), Refusal> {
         let door = self.visit.shared.door().ok_or_else(|| Refusal::bad(counters::CLOSED))?;
         let secret = Secret::from(store::random()?);
-        door.callers.invite(secret, (role, name), moment::since_start());
+        let owner_pass = owner_pass.map(|pass| Zeroizing::new(pass.to_owned()));
+        let right = Right { role, name, owner_pass };
+        door.callers.invite(secret, right, moment::since_start());
         Ok(())
     }
 

@@ -25,7 +25,7 @@ use serde::de::DeserializeOwned;
 use tempfile::NamedTempFile;
 use tokio_util::io::ReaderStream;
 
-use super::callers::Called;
+use super::callers::{Called, Right};
 use super::connections::Shows;
 use super::door::Door;
 use super::files::SentFile;
@@ -187,7 +187,13 @@ async fn call(
                 shared.record.write(|logbook| -> Result<(), Refused> {
                     let right = door.callers.comes_as(&secret, since);
                     let right = right.ok_or(CounterError::Secret)?;
-                    logbook.let_in(&caller, right, &now(shared))?;
+                    let Right { role, name, owner_pass } = right;
+                    if let Some(pass) = &owner_pass {
+                        logbook.offer_owner_pass(pass);
+                    }
+                    let let_in = logbook.let_in(&caller, (role, name), &now(shared));
+                    logbook.forget_owner_pass();
+                    let_in?;
                     door.callers.came(device);
                     Ok(())
                 })?;

@@ -269,7 +269,7 @@ async fn the_owners_key_is_used_at_the_desk_alone() {
         assert!(text(refused).await.contains("computer alone"), "{}", route.path);
         assert_ne!(page.status(sent()).await, StatusCode::FORBIDDEN, "{}", route.path);
     }
-    assert_eq!(owners, 17);
+    assert_eq!(owners, 18);
     page.shared.set_door(door);
     let looked = from_afar(bare(get("/owner/devices").header(COOKIE, cookie)));
     let shown = text(page.ask(looked).await).await;

@@ -82,6 +82,7 @@ fn works(state: &State<'_>, own: &OwnDevice) -> Markup {
         vec![
             ("word", permissions, ""),
             ("words", owner::key(), "/words"),
+            ("seal", owner::seal_key(), "/seal"),
             ("replace", owner::replace_key(), "/replace"),
             ("take-in", owner::take_in(), "/take-in"),
             ("follow", owner::follow(), "/follow"),
@@ -130,6 +131,14 @@ pub fn words(state: &State<'_>) -> Shown {
         true => Ok(redirect("/owner/devices?words=right")),
         false => Err(Refusal::at("words", say::KEY_WRONG)),
     }
+}
+
+/// Puts the owner's key under a pass phrase.
+pub fn seal(state: &State<'_>) -> Shown {
+    state.at_the_desk()?;
+    let pass_phrase = state.request.form.get("pass");
+    state.write(|logbook, _| Ok(logbook.seal_owner(pass_phrase)?))?;
+    Ok(redirect("/owner/devices?written=yes"))
 }
 
 /// Replaces the owner's key, and shows the new one.

@@ -15,7 +15,7 @@ use crate::host::{Invited, Network};
 use crate::labels as l;
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
-use crate::state::State;
+use crate::state::{OWNER_PASS, State};
 
 const HERE: &str = "/owner/meet/network";
 
@@ -167,7 +167,13 @@ pub fn invite(state: &State<'_>) -> Shown {
     if role == Role::Dismissed {
         return Err(Refusal::at("role", l::NETWORK_ROLE));
     }
-    state.host.invite(role, fields.label("name", "a name")?)?;
+    let own = state.write(|logbook, _| Ok(logbook.own_device()?))?;
+    if own.holds_owner_key {
+        // Its pass phrase is asked for now: nobody can be asked when the device comes.
+        state.write(|logbook, _| Ok(logbook.check_owner_key()?))?;
+    }
+    let name = fields.label("name", "a name")?;
+    state.host.invite(role, name, fields.given(OWNER_PASS))?;
     Ok(redirect(&format!("{HERE}/symbol")))
 }
 

@@ -22,7 +22,7 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use thiserror::Error;
 
-use crate::device::{DeviceId, WordsError};
+use crate::device::{DeviceId, SealError, WordsError};
 use crate::event::EntryId;
 use crate::file::FileError;
 use crate::hose::{HoseError, Label, Prose};
@@ -48,6 +48,12 @@ pub enum LogbookError {
         /// Why not.
         why: Aside,
     },
+    /// The owner's key rests under a pass phrase, which was not given.
+    #[error("{}", crate::words::meeting::GIVE_OWNER_PASS)]
+    OwnerSealed,
+    /// The pass phrase of the owner's key is not right, or can't be.
+    #[error(transparent)]
+    Seal(#[from] SealError),
     /// What was typed names no device, or several.
     #[error("{0}")]
     Device(String),

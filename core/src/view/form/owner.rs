@@ -111,6 +111,20 @@ pub fn replace_key() -> Form {
     Form::new(say::REPLACE, say::REPLACE_GO, vec![words]).lead(say::REPLACE_LEAD)
 }
 
+/// The form that asks for the pass phrase of the owner's key.
+#[must_use]
+pub fn pass_phrase(name: &str) -> Form {
+    let field = Field::new(name, say::KEY_PASS, Kind::Secret).needed();
+    Form::new(say::KEY_PASS_TITLE, say::KEY_PASS_GO, vec![field])
+}
+
+/// The form that puts the owner's key under a pass phrase.
+#[must_use]
+pub fn seal_key() -> Form {
+    let field = Field::new("pass", say::SEAL_PASS, Kind::Secret).hint(say::SEAL_HINT).needed();
+    Form::new(say::SEAL, say::SEAL_GO, vec![field]).lead(say::SEAL_LEAD)
+}
+
 /// The form that takes another fleet in.
 #[must_use]
 pub fn take_in() -> Form {
