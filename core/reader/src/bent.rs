@@ -2,7 +2,7 @@
 //! the other.
 
 use super::plane::Plane;
-use super::pose::Pose;
+use super::pose::Laid;
 
 /// The terms of a shift: 1, u, v and their products up to the third power, of
 /// places counted in halves of the symbol.
@@ -11,7 +11,7 @@ pub const TERMS: usize = 10;
 /// What a symbol lies on.
 #[derive(Clone, Copy)]
 pub enum Surface {
-    Pose(Pose),
+    Pose(Laid),
     /// A large symbol's.
     Plane(Plane),
 }

@@ -112,7 +112,7 @@ fn is_ringed(level: &Levelled, start: Fixed, ray: Fixed, most: i32, inverted: bo
     let mut at = start;
     let mut steps = 0;
     loop {
-        at = (at.0.saturating_add(ray.0), at.1.saturating_add(ray.1));
+        at = (at.0.wrapping_add(ray.0), at.1.wrapping_add(ray.1));
         steps += 1;
         match level.is_dark_at(at) {
             Some(dark) if dark == inverted => break,
@@ -228,7 +228,7 @@ fn crossings(
     let mut t = 0.0;
     while t < far {
         t += step;
-        place = (place.0.saturating_add(stride.0), place.1.saturating_add(stride.1));
+        place = (place.0.wrapping_add(stride.0), place.1.wrapping_add(stride.1));
         let Some(dark) = level.is_dark_at(place) else { break };
         if dark != inside {
             let Some(slot) = met.get_mut(count) else { break };

@@ -203,13 +203,8 @@ pub fn poses(
                 }
             }
         }
-        tried.sort_unstable_by(|a, b| cost(a).total_cmp(&cost(b)));
-        // The tilt's sign is not sure: the second is one that lies otherwise.
-        let top = tried[0];
-        let other = |f: &Fitted| top.is_some_and(|top| f.pose.lies_otherwise(&top.pose));
-        let second = tried.into_iter().flatten().find(other);
-        for (slot, fitted) in best.iter_mut().skip(first).zip([top, second].into_iter().take(keep))
-        {
+        let two = best_two(&mut tried);
+        for (slot, fitted) in best.iter_mut().skip(first).zip(two.into_iter().take(keep)) {
             *slot = fitted.map(|f| {
                 let (pose, cost) = fit(&f.pose, anchors.as_slice(), &hold, 10);
                 Fitted { pose, cost }
@@ -217,6 +212,14 @@ pub fn poses(
         }
     }
     best
+}
+
+/// The best of some poses and, since the tilt's sign is not sure, the best that lies otherwise.
+pub fn best_two(tried: &mut [Option<Fitted>; 4]) -> [Option<Fitted>; 2] {
+    tried.sort_unstable_by(|a, b| cost(a).total_cmp(&cost(b)));
+    let top = tried[0];
+    let other = |f: &Fitted| top.is_some_and(|top| f.pose.lies_otherwise(&top.pose));
+    [top, tried.iter().flatten().copied().find(other)]
 }
 
 fn cost(fitted: &Option<Fitted>) -> f64 {

@@ -1,7 +1,8 @@
 //! The threshold: each pixel against the mean of the square around it.
 
+use super::dark::Dark;
 use super::memory::reserve;
-use super::numbers::{narrow, real};
+use super::numbers::{narrow, pixel};
 use super::view::View;
 
 /// A place in 65,536ths of a pixel.
@@ -12,6 +13,10 @@ const HALF: i32 = 1 << 15;
 /// The largest radius of the squares.
 pub const WIDEST: usize = 20;
 
+/// What counts as noise in a picture that is smoothed, and in one as it is.
+const SMOOTHED: u16 = 5;
+const ROUGH: u16 = 12;
+
 /// A picture, perhaps halved and smoothed, and what is left of each of its
 /// pixels when the mean around it is taken away: below zero is dark.
 #[derive(Default)]
@@ -20,12 +25,17 @@ pub struct Levelled {
     pub height: usize,
     /// Pixels of the frame a pixel, 1 or 2.
     pub scale: usize,
+    /// Fewer grey levels between light and dark are noise.
+    pub noise: u16,
+    /// Which pixels are darker than what is around them.
+    pub dark: Dark,
     luma: Vec<u8>,
     away: Vec<i16>,
     half: Vec<u8>,
     line: Vec<u16>,
     fours: Vec<u16>,
     columns: Vec<u32>,
+    sums: Vec<u32>,
     means: Vec<i16>,
 }
 
@@ -35,6 +45,7 @@ impl Levelled {
     pub fn fill(&mut self, view: &View<'_>, halved: bool, smooth: bool, radius: usize) {
         self.scale = if halved { 2 } else { 1 };
         (self.width, self.height) = (view.width / self.scale, view.height / self.scale);
+        self.noise = if smooth { SMOOTHED } else { ROUGH };
         self.luma.clear();
         if self.width == 0 || self.height == 0 {
             return;
@@ -52,16 +63,19 @@ impl Levelled {
         }
         self.half = half;
         self.take_away(radius);
+        self.dark.fill(&self.away, self.width, self.height);
     }
 
     /// Makes room for a frame of so many pixels.
     pub fn reserve(&mut self, width: usize, height: usize) {
+        self.dark.reserve(width, height);
         reserve(&mut self.luma, width * height);
         reserve(&mut self.half, (width / 2) * (height / 2));
         reserve(&mut self.away, width * height);
         reserve(&mut self.line, width + 2);
         reserve(&mut self.fours, width.div_ceil(2) * height.div_ceil(2));
         reserve(&mut self.columns, width.div_ceil(2) + WIDEST + 1);
+        reserve(&mut self.sums, width.div_ceil(2) + WIDEST + 2);
         reserve(&mut self.means, width + 1);
     }
 
@@ -103,6 +117,7 @@ impl Levelled {
         let mut columns = std::mem::take(&mut self.columns);
         let mut away = std::mem::take(&mut self.away);
         let mut means = std::mem::take(&mut self.means);
+        let mut sums = std::mem::take(&mut self.sums);
         let pairs = self.width.div_ceil(2);
         columns.clear();
         columns.resize(pairs + 2 * reach + 1, 0);
@@ -116,7 +131,7 @@ impl Levelled {
         }
         for (at, into) in away.chunks_mut(2 * self.width).enumerate() {
             carry_on(&mut columns, reach);
-            slide(&columns, reach, &mut means);
+            slide(&columns, reach, &mut sums, &mut means);
             for (row, into) in into.chunks_exact_mut(self.width).enumerate() {
                 for ((into, v), mean) in into.iter_mut().zip(self.row(2 * at + row)).zip(&means) {
                     *into = i16::from(*v) - *mean;
@@ -132,6 +147,7 @@ impl Levelled {
         self.columns = columns;
         self.away = away;
         self.means = means;
+        self.sums = sums;
     }
 
     /// The sums of two by two pixels; the last of odd rows or columns counts twice.
@@ -170,11 +186,12 @@ impl Levelled {
         if !(x >= 0.0 && y >= 0.0) {
             return None;
         }
-        let (i, j) = (super::numbers::index(x), super::numbers::index(y));
+        let (i, j) = (pixel(x), pixel(y));
+        let (dx, dy) = (x - f64::from(i), y - f64::from(j));
+        let (i, j) = (i as usize, j as usize);
         if i + 1 >= self.width || j + 1 >= self.height {
             return None;
         }
-        let (dx, dy) = (x - real(i), y - real(j));
         let at = j * self.width + i;
         let top = self.away.get(at..at + 2)?;
         let low = self.away.get(at + self.width..at + self.width + 2)?;
@@ -186,26 +203,11 @@ impl Levelled {
         Some(top + dy * (low - top))
     }
 
-    /// Whether a pixel is darker than what is around it; `None` outside.
-    pub fn is_dark(&self, x: usize, y: usize) -> Option<bool> {
-        let away = (x < self.width).then(|| self.away.get(y * self.width + x))??;
-        Some(*away < 0)
-    }
-
-    /// The same of the pixel nearest to a place.
+    /// Whether the pixel nearest to a place is darker than what is around it; `None` outside.
     pub fn is_dark_at(&self, place: Fixed) -> Option<bool> {
-        let [x, y] = [place.0, place.1].map(|v| usize::try_from(v.saturating_add(HALF) >> 16));
-        self.is_dark(x.ok()?, y.ok()?)
-    }
-
-    /// The differences along a column, from a row on down or up.
-    pub fn down(&self, x: usize, y: usize) -> impl Iterator<Item = &i16> {
-        self.away.iter().skip(y * self.width + x).step_by(self.width.max(1))
-    }
-
-    pub fn up(&self, x: usize, y: usize) -> impl Iterator<Item = &i16> {
-        let start = self.away.get(..=y * self.width + x).unwrap_or_default();
-        start.iter().rev().step_by(self.width.max(1))
+        // Below zero is far beyond the other edge.
+        let [x, y] = [place.0, place.1].map(|v| (v.wrapping_add(HALF) >> 16).cast_unsigned());
+        self.dark.get(x as usize, y as usize)
     }
 
     /// The picture that was levelled.
@@ -224,15 +226,22 @@ fn carry_on(columns: &mut [u32], reach: usize) {
 }
 
 /// Means of squares, rounded up, from sums of two columns, for each pair of pixels.
-fn slide(columns: &[u32], reach: usize, means: &mut [i16]) {
+fn slide(columns: &[u32], reach: usize, sums: &mut Vec<u32>, means: &mut [i16]) {
     let wide = 2 * reach + 1;
     let area = u32::try_from(4 * wide * wide).unwrap_or(1);
     let share = (1 << 20) / area;
-    let mut sum: u32 = columns.iter().take(wide).sum();
-    let coming = columns.iter().skip(wide);
-    for ((pair, gone), comes) in means.as_chunks_mut::<2>().0.iter_mut().zip(columns).zip(coming) {
+    // Of all columns before each.
+    let mut sum = 0_u32;
+    sums.clear();
+    sums.push(0);
+    sums.extend(columns.iter().map(|column| {
+        sum = sum.wrapping_add(*column);
+        sum
+    }));
+    let ends = sums.get(wide..).unwrap_or_default();
+    for ((pair, end), begin) in means.as_chunks_mut::<2>().0.iter_mut().zip(ends).zip(&*sums) {
         // At most 2^28: 255 · area · 2^20 / area.
-        *pair = [narrow(((sum * share + (1 << 20) - 1) >> 20).cast_signed()); 2];
-        sum = (sum + comes).wrapping_sub(*gone);
+        let mean = (end.wrapping_sub(*begin) * share + (1 << 20) - 1) >> 20;
+        *pair = [narrow(mean.cast_signed()); 2];
     }
 }

@@ -12,6 +12,7 @@ mod bent;
 mod binary;
 mod bits;
 mod corners;
+mod dark;
 mod decode;
 mod finder;
 mod fit;

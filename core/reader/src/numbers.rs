@@ -1,13 +1,18 @@
-//! Between whole numbers and fractions: the only place that casts.
+//! Between whole numbers and fractions: the only place that casts fractions.
 
 /// A fraction as an index, towards zero; below zero, zero.
+pub const fn index(value: f64) -> usize {
+    pixel(value) as usize
+}
+
+/// The same with half of its digits, which processors work out far quicker.
 #[allow(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     reason = "a cast from a fraction stops at the ends"
 )]
-pub const fn index(value: f64) -> usize {
-    value as usize
+pub const fn pixel(value: f64) -> u32 {
+    value as u32
 }
 
 /// A count as a fraction; counts of pixels and modules are small.

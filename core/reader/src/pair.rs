@@ -5,7 +5,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::finder::Finder;
-use super::fit::{Anchors, Fitted, Hold, decomposed, fit, sides};
+use super::fit::{Anchors, Fitted, Hold, best_two, decomposed, fit, sides};
 use super::numbers::real;
 use super::pose::{CURVE, LIE, Pose, product, turn_about};
 
@@ -115,10 +115,13 @@ pub fn poses(pair: &Pair, n: usize, middle: (f64, f64), mut take: impl FnMut(Fit
             let mut hold = lie.map_or_else(Hold::flat, Hold::round);
             hold.free[CURVE] = false;
             hold.free[LIE] = lie.is_some();
-            for start in starts(finder, place, frame, (curve, lie.unwrap_or(0.0)), middle) {
+            let starts = starts(finder, place, frame, (curve, lie.unwrap_or(0.0)), middle);
+            let mut tried = [None; 4];
+            for (slot, start) in tried.iter_mut().zip(starts) {
                 let (pose, cost) = fit(&start, anchors.as_slice(), &hold, 8);
-                take(Fitted { pose, cost });
+                *slot = Some(Fitted { pose, cost });
             }
+            best_two(&mut tried).into_iter().flatten().for_each(&mut take);
         }
     }
 }

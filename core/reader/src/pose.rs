@@ -39,6 +39,27 @@ pub struct Pose {
     pub middle: (f64, f64),
 }
 
+/// A pose with the sine and the cosine of ψ, for many places.
+#[derive(Clone, Copy)]
+pub struct Laid {
+    pose: Pose,
+    lie: (f64, f64),
+}
+
+impl Laid {
+    pub fn new(pose: Pose) -> Self {
+        Self { pose, lie: pose.lie.sin_cos() }
+    }
+
+    /// Where a place of the symbol is seen, in pixels.
+    pub fn project(&self, u: f64, v: f64) -> (f64, f64) {
+        let (s, c) = self.lie;
+        let (a, b) = (u * c + v * s, v * c - u * s);
+        let (x, z) = rolled(self.pose.curve, a);
+        self.pose.seen(turned(&self.pose.turn, [x * c - b * s, x * s + b * c, z]))
+    }
+}
+
 /// A place on the surface before it is turned, and what it depends on.
 struct Surface {
     place: [f64; 3],
@@ -49,10 +70,7 @@ struct Surface {
 impl Pose {
     /// Where a place of the symbol is seen, in pixels.
     pub fn project(&self, u: f64, v: f64) -> (f64, f64) {
-        let (s, c) = self.lie.sin_cos();
-        let (a, b) = (u * c + v * s, v * c - u * s);
-        let (x, z) = rolled(self.curve, a);
-        self.seen(turned(&self.turn, [x * c - b * s, x * s + b * c, z]))
+        Laid::new(*self).project(u, v)
     }
 
     /// Where places along a row are seen, one module after the other from `u` on:
@@ -62,12 +80,13 @@ impl Pose {
         let (mut a, mut b) = (u * c + v * s, v * c - u * s);
         let (mut sin, mut cos) = (self.curve * a).sin_cos();
         let (sin_by, cos_by) = (self.curve * c).sin_cos();
+        let radius = 1.0 / self.curve;
         std::iter::repeat_with(move || {
             let angle = self.curve * a;
             let (x, z) = if angle.abs() < 1e-3 {
                 (a, a * angle / 2.0)
             } else {
-                (sin / self.curve, (1.0 - cos) / self.curve)
+                (sin * radius, (1.0 - cos) * radius)
             };
             let seen = self.seen(turned(&self.turn, [x * c - b * s, x * s + b * c, z]));
             (a, b) = (a + c, b - s);
@@ -77,11 +96,11 @@ impl Pose {
     }
 
     fn seen(&self, p: [f64; 3]) -> (f64, f64) {
-        let depth = (1.0 + self.near * p[2]).max(0.05);
+        let nearer = 1.0 / (1.0 + self.near * p[2]).max(0.05);
         let (mx, my) = self.middle;
         (
-            mx + (self.at.0 - mx + self.scale * p[0]) / depth,
-            my + (self.at.1 - my + self.scale * p[1]) / depth,
+            mx + (self.at.0 - mx + self.scale * p[0]) * nearer,
+            my + (self.at.1 - my + self.scale * p[1]) * nearer,
         )
     }
 

@@ -9,7 +9,7 @@ use super::layout::{Border, Layout};
 use super::memory::reserve;
 use super::numbers::real;
 use super::plane::{Line, Plane};
-use super::pose::{Pose, UNKNOWNS};
+use super::pose::{Laid, Pose, UNKNOWNS};
 use super::sample::Sheet;
 use super::solve::{Sums, descend};
 use super::view::View;
@@ -56,8 +56,9 @@ const KNOWN: usize = 3;
 const PLAIN: usize = 2;
 const ALL: usize = 4;
 
-/// Below this agreement after the first rounds a pose is given up.
-const AGREED: f32 = 0.35;
+/// Below this agreement after the first rounds a pose is given up: of some that were read the
+/// least was 0.64.
+const AGREED: f32 = 0.5;
 
 /// Draws a pose to the borders that are seen; `None` if it does not come to
 /// agree with the symbol.
@@ -69,7 +70,7 @@ pub fn register(
     (sheet, soft, rooms): (&mut Sheet, &mut Vec<f32>, &mut Rooms),
 ) -> Option<(Bent, Pose)> {
     let mut pose = *start;
-    let mut bent = Bent::new(Surface::Pose(pose), real(layout.side) / 2.0);
+    let mut bent = Bent::new(Surface::Pose(Laid::new(pose)), real(layout.side) / 2.0);
     for round in 0..KNOWN + PLAIN + ALL {
         if round <= KNOWN {
             sheet.glance(view, &pose, layout.side);
@@ -84,7 +85,7 @@ pub fn register(
         seek(view, &bent, inverted, sheet, rooms);
         if round < KNOWN {
             pose = drawn(&pose, start.lie, &rooms.seen);
-            bent.surface = Surface::Pose(pose);
+            bent.surface = Surface::Pose(Laid::new(pose));
         } else {
             shift(&mut bent, &rooms.seen, if round < KNOWN + PLAIN { 6 } else { TERMS });
         }

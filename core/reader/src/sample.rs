@@ -17,10 +17,14 @@ pub struct Sheet {
     spare: Vec<f32>,
     blown: Vec<bool>,
     sums: Vec<(f32, f32)>,
+    ranges: Vec<(f32, f32)>,
 }
 
 /// From this grey level on a place is blown out and says nothing.
 const BLOWN: f32 = 243.0;
+
+/// How many modules to each side a range is taken of.
+const RANGE: usize = 7;
 
 const POINTS: [(f64, f64); 5] = [(0.0, 0.0), (-0.2, -0.2), (0.2, -0.2), (-0.2, 0.2), (0.2, 0.2)];
 
@@ -32,6 +36,7 @@ impl Sheet {
         reserve(&mut self.spare, all);
         reserve(&mut self.blown, all);
         reserve(&mut self.sums, (side + 3) * (side + 3));
+        reserve(&mut self.ranges, all);
     }
 
     /// Samples a point a module, for choosing.
@@ -190,8 +195,9 @@ impl Sheet {
 
     /// The same against the lowest of 15 × 15 modules and a share of their
     /// range: lost ink and glare only ever add light.
-    pub fn soft_by_range(&self, inverted: bool, share: f32, soft: &mut Vec<f32>) {
+    pub fn soft_by_range(&mut self, inverted: bool, share: f32, soft: &mut Vec<f32>) {
         soft.clear();
+        self.range_rows();
         let share = if inverted { 1.0 - share } else { share };
         for (column, row) in places(self.side) {
             let (least, most) = self.range(column, row);
@@ -201,13 +207,28 @@ impl Sheet {
         }
     }
 
+    /// The range of up to 15 modules of a row about each.
+    fn range_rows(&mut self) {
+        let wide = self.side + 2;
+        self.ranges.clear();
+        for line in self.grey.chunks_exact(wide) {
+            let near = |column: usize| {
+                line.get(column.saturating_sub(RANGE)..(column + RANGE + 1).min(wide))
+            };
+            let range = |(least, most): (f32, f32), v: &f32| (least.min(*v), most.max(*v));
+            let ranges = (0..wide).map(|column| near(column).unwrap_or_default());
+            self.ranges.extend(ranges.map(|near| near.iter().fold((f32::MAX, f32::MIN), range)));
+        }
+    }
+
+    /// The range of 15 × 15 modules about one, of those of its column's rows.
     fn range(&self, column: usize, row: usize) -> (f32, f32) {
         let wide = self.side + 2;
-        let (left, right) = (column.saturating_sub(7), (column + 8).min(wide));
-        let rows = row.saturating_sub(7)..(row + 8).min(wide);
-        let lines = rows.map(|row| self.grey.get(row * wide + left..row * wide + right));
-        let all = lines.flatten().flatten();
-        all.fold((f32::MAX, f32::MIN), |(least, most), v| (least.min(*v), most.max(*v)))
+        let first = row.saturating_sub(RANGE);
+        let ranges = self.ranges.iter().skip(first * wide + column).step_by(wide);
+        ranges
+            .take((row + RANGE + 1).min(wide) - first)
+            .fold((f32::MAX, f32::MIN), |(least, most), v| (least.min(v.0), most.max(v.1)))
     }
 }
 

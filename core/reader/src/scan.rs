@@ -1,7 +1,7 @@
 //! Rows in search of finder patterns: five runs, 1 : 1 : 3 : 1 : 1, or what a
 //! slanted or rolled view makes of them.
 
-use super::bits;
+use super::dark::Run;
 use super::finder::{Finder, finder, plausible};
 use super::level::Levelled;
 use super::numbers::{index, real};
@@ -42,15 +42,15 @@ pub fn scan(level: &Levelled, step: usize, finders: &mut Vec<Finder>) {
 }
 
 fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>, refused: &mut Refused) {
-    let row = level.aways(y);
+    let (row, words) = (level.aways(y), level.dark.row(y));
     let mut ends = [0_usize; 6];
-    let mut before = row.first().is_some_and(|v| *v < 0);
-    for (at, pixels) in row.chunks(64).enumerate() {
-        // A bit a pixel: dark ones first, then those unlike the one before.
-        let dark = dark_bits(pixels);
+    let mut before = words.first().is_some_and(|word| word & 1 == 1);
+    for (at, dark) in words.iter().copied().enumerate() {
+        // Pixels unlike the one before.
         let mut turns = dark ^ (dark << 1 | u64::from(before));
-        if pixels.len() < 64 {
-            turns &= (1 << pixels.len()) - 1;
+        let left = level.width - 64 * at;
+        if left < 64 {
+            turns &= (1 << left) - 1;
         }
         before = dark >> 63 == 1;
         while turns != 0 {
@@ -59,7 +59,7 @@ fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>, refused: &mut
             let x = 64 * at + bit;
             ends = [ends[1], ends[2], ends[3], ends[4], ends[5], x];
             // The five runs before x end with one of the colour that ends here.
-            if five_runs(&ends) && is_deep(row, &ends) {
+            if five_runs(&ends) && is_deep(row, &ends, level.noise) {
                 let middle = (ends[2] + ends[3]) / 2;
                 let far = FAR * (ends[5] - ends[0]) / 7 + 6;
                 consider(level, (middle, y), far, dark >> bit & 1 == 1, finders, refused);
@@ -68,23 +68,12 @@ fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>, refused: &mut
     }
 }
 
-/// A bit for each of up to 64 pixels, the first the lowest.
-fn dark_bits(pixels: &[i16]) -> u64 {
-    let mut flags = [0; 64];
-    flags.iter_mut().zip(pixels).for_each(|(flag, v)| *flag = u8::from(*v < 0));
-    let mut bytes = [0; 8];
-    for (byte, eight) in bytes.iter_mut().zip(flags.as_chunks().0) {
-        *byte = bits::of_eight(*eight);
-    }
-    u64::from_le_bytes(bytes)
-}
-
-/// Whether the core and a ring beside it are at least 5 grey levels apart:
-/// noise on an even ground makes runs as well.
-fn is_deep(row: &[i16], ends: &[usize; 6]) -> bool {
+/// Whether the core and the rings beside it are farther apart than noise, which makes runs on an
+/// even ground as well.
+fn is_deep(row: &[i16], ends: &[usize; 6], noise: u16) -> bool {
     let middle = |at: usize| row.get((ends[at] + ends[at + 1]) / 2).copied().unwrap_or(0);
     let core = middle(2);
-    core.abs_diff(middle(1)).min(core.abs_diff(middle(3))) >= 5
+    core.abs_diff(middle(1)).min(core.abs_diff(middle(3))) >= noise
 }
 
 /// Whether five runs between six ends could be a finder pattern's.
@@ -120,14 +109,10 @@ fn consider(
             f.inverted == inverted && u.abs().max(v.abs()) < 2.0
         })
     };
-    let Some(down) = crossed(level.up(x, y), level.down(x, y), far, inverted) else { return };
+    let Some(down) = crossed(level.dark.down(x), y, far, inverted) else { return };
     let y = real(y) + down.off;
-    let row = index(y + 0.5);
-    let line = level.aways(row);
-    let (before, behind) = (line.get(..=x), line.get(x..));
-    let (before, behind) = (before.unwrap_or_default(), behind.unwrap_or_default());
-    let across = crossed(before.iter().rev(), behind.iter(), far, inverted);
-    let Some(across) = across else { return };
+    let row = level.dark.along(index(y + 0.5));
+    let Some(across) = crossed(row, x, far, inverted) else { return };
     let x = real(x) + across.off;
     let module = real(across.total.max(down.total)) / 7.0;
     if known(x, y, finders) || !strong(level, x, y, module, inverted) {
@@ -148,13 +133,13 @@ fn consider(
     }
 }
 
-/// Whether core and ring are at least 5 grey levels apart.
+/// Whether core and ring are farther apart than noise.
 fn strong(level: &Levelled, x: f64, y: f64, module: f64, inverted: bool) -> bool {
     let sign = if inverted { 1.0 } else { -1.0 };
     let core = level.away(x, y).unwrap_or(0.0) * sign;
     let ring = [(2.0, 0.0), (-2.0, 0.0), (0.0, 2.0), (0.0, -2.0)]
         .map(|(u, v)| -sign * level.away(x + u * module, y + v * module).unwrap_or(0.0));
-    core + ring.iter().copied().fold(f64::MIN, f64::max) >= 5.0
+    core + ring.iter().copied().fold(f64::MIN, f64::max) >= f64::from(level.noise)
 }
 
 /// Five runs about a pixel: where the middle of the core is from it, and how
@@ -165,13 +150,9 @@ struct Crossed {
 }
 
 /// Walks both ways from a pixel of a core along a row or a column.
-fn crossed<'a>(
-    back: impl Iterator<Item = &'a i16>,
-    forth: impl Iterator<Item = &'a i16>,
-    far: usize,
-    inverted: bool,
-) -> Option<Crossed> {
-    let (mut back, mut forth) = (Walk::new(back, far, inverted), Walk::new(forth, far, inverted));
+fn crossed(run: Run<'_>, start: usize, far: usize, inverted: bool) -> Option<Crossed> {
+    let walk = |forth| Walk { run, start, forth, gone: 0, left: far, dark: !inverted };
+    let (mut back, mut forth) = (walk(false), walk(true));
     let (core_back, core_forth) = (back.next()?, forth.next()?);
     // The pixel itself is counted both ways.
     let core = (core_back + core_forth).checked_sub(1).filter(|core| *core > 0)?;
@@ -193,29 +174,28 @@ fn crossed<'a>(
 const FAR: usize = 16;
 
 /// A walk from a pixel of the core, on to where the colour turns again and again.
-struct Walk<I> {
-    way: I,
+struct Walk<'a> {
+    run: Run<'a>,
+    start: usize,
+    /// Whether it goes forth or back.
+    forth: bool,
     gone: usize,
     left: usize,
     dark: bool,
 }
 
-impl<'a, I: Iterator<Item = &'a i16>> Walk<I> {
-    fn new(way: I, far: usize, inverted: bool) -> Self {
-        Self { way, gone: 0, left: far, dark: !inverted }
-    }
-
-    /// How many pixels from its begin the next colour begins; none if that is too far.
+impl Walk<'_> {
+    /// How many pixels from its begin the next colour begins; none if that is too far, or if the
+    /// first pixel is not of the core's colour and so no middle.
     fn next(&mut self) -> Option<usize> {
-        while self.gone < self.left {
-            let away = self.way.next()?;
-            self.gone += 1;
-            if (*away < 0) != self.dark {
-                self.dark = !self.dark;
-                // A pixel that is not of the core's colour is no middle.
-                return (self.gone > 1).then_some(self.gone - 1);
-            }
-        }
-        None
+        self.gone = if self.forth {
+            let end = self.start + self.left;
+            self.run.next(self.start + self.gone, end, !self.dark)? - self.start
+        } else {
+            let least = (self.start + 1).saturating_sub(self.left);
+            self.start - self.run.previous(self.start - self.gone, least, !self.dark)?
+        };
+        self.dark = !self.dark;
+        (self.gone > 0).then_some(self.gone)
     }
 }

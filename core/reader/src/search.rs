@@ -80,10 +80,9 @@ const SURE: f64 = 0.8;
 /// Three finders of a lower rank than this are a symbol's, and two of one lower than that.
 const STRAIGHT: f64 = -1.6;
 const ALIKE: f64 = -1.5;
-/// Without a finder as good as this the third pass is left out, but for frames
+/// Where nothing at all looked like a finder the third pass is left out, but for frames
 /// of fewer pixels than these, which cost little.
 const SMALL: usize = 300_000;
-const HOPE: f64 = 0.65;
 /// Three finders of a higher rank than this, or two of one higher than that, are no symbol's: of
 /// some 150 that were read the highest ranks were -1.9 and -1.9.
 const UNLIKE: f64 = -1.2;
@@ -219,7 +218,7 @@ impl Search {
         self.triples.clear();
         self.pairs.clear();
         for pass in 0..PASSES.len() {
-            if pass > 1 && !is_small(view) && !self.finders.iter().any(|f| f.likeness > HOPE) {
+            if pass > 1 && !is_small(view) && self.finders.is_empty() {
                 return;
             }
             self.look(&Scene { pass, ..scene }, budget, take);

@@ -1,6 +1,6 @@
 //! A grey picture that is looked at in place.
 
-use super::numbers::{index, real, short};
+use super::numbers::{pixel, real, short};
 
 /// Grey values whose rows start `stride` bytes apart. Every row is whole.
 #[derive(Clone, Copy)]
@@ -43,8 +43,9 @@ impl<'a> View<'a> {
     /// The grey between the middles of four pixels; beyond an edge, the edge's.
     pub fn grey(&self, x: f64, y: f64) -> f32 {
         let (x, y) = (x.clamp(0.0, real(self.width - 1)), y.clamp(0.0, real(self.height - 1)));
-        let (i, j) = (index(x), index(y));
-        let (dx, dy) = (short(x - real(i)), short(y - real(j)));
+        let (i, j) = (pixel(x), pixel(y));
+        let (dx, dy) = (short(x - f64::from(i)), short(y - f64::from(j)));
+        let (i, j) = (i as usize, j as usize);
         let right = usize::from(i + 1 < self.width);
         let down = if j + 1 < self.height { self.stride } else { 0 };
         let at = j * self.stride + i;

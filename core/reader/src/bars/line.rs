@@ -252,12 +252,14 @@ impl Line {
 fn middle_of(grey: &[f32], step: &Step) -> f64 {
     let part = grey.get(step.from..=step.to).unwrap_or_default();
     let (mut sum, mut weighed) = (0.0_f64, 0.0_f64);
-    for (at, pair) in part.windows(2).enumerate() {
-        let slope = f64::from(pair[1] - pair[0]);
-        if (slope < 0.0) == (step.height < 0.0) {
-            sum += slope * slope;
-            weighed += slope * slope * (real(at) + 0.5);
-        }
+    let way = if step.height < 0.0 { -1.0 } else { 1.0 };
+    let mut place = 0.5;
+    for pair in part.windows(2) {
+        // What goes the other way counts for nothing.
+        let slope = f64::from(((pair[1] - pair[0]) * way).max(0.0));
+        sum += slope * slope;
+        weighed += slope * slope * place;
+        place += 1.0;
     }
     real(step.from) + if sum > 0.0 { weighed / sum } else { 0.0 }
 }
