@@ -208,7 +208,8 @@ def main():
     for name, some in [("ms with a tag, median / p95", with_tag), ("ms without", without)]:
         print(f"| {name} | {len(some)} | " + " | ".join(times(some, answers[r]) for r in READERS) + " |")
     all_kinds = peer(zxing_all)(folder, truths)
-    for name, some in [("with a tag", with_tag), ("without", without)]:
+    harder = [truth for truth in truths if truth["condition"] in HARDER]
+    for name, some in [("with a tag", with_tag), ("with a tag, harder", harder), ("without", without)]:
         theirs = [all_kinds[truth["file"]][1] for truth in some]
         for at, what in [(2, "a frame, all kinds of codes"), (3, "a film's next frames")]:
             beside([answers["ours"][truth["file"]][at] for truth in some], theirs, f"{what}, {name}")
