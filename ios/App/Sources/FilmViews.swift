@@ -148,8 +148,8 @@ struct WatchView: View {
             // A screen that goes dark ends the film.
             UIApplication.shared.isIdleTimerDisabled = looks
         }
-        .onChange(of: screen.film?.said) { _, said in
-            if let said, looks { announce(said) }
+        .onChange(of: screen.film?.aloud) { _, aloud in
+            if let aloud { announce(aloud) }
         }
         .onChange(of: screen.follows) { _, follows in
             guard let follows else { return }
@@ -172,7 +172,6 @@ struct WatchView: View {
             Text(film.said).font(.title3.bold())
             if film.needed > 0 {
                 ProgressView(value: Double(film.had), total: Double(film.needed)).accessibilityHidden(true)
-                Text(film.far)
             }
         }
         Text(watching.lead)

@@ -279,6 +279,11 @@ uint64_t uniffi_hosewright_mobile_fn_constructor_page_new(uint64_t record, RustB
 RustBuffer uniffi_hosewright_mobile_fn_method_page_strip(uint64_t ptr, uint64_t from, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_WATCHED
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_WATCHED
+RustBuffer uniffi_hosewright_mobile_fn_method_page_watched(uint64_t ptr, ForeignBytes luma, uint32_t width, uint32_t height, uint32_t stride, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_FRAME
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_FRAME
 int8_t uniffi_hosewright_mobile_fn_method_page_frame(uint64_t ptr, RustBuffer texts, RustCallStatus *_Nonnull out_status
@@ -287,11 +292,6 @@ int8_t uniffi_hosewright_mobile_fn_method_page_frame(uint64_t ptr, RustBuffer te
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_TOUCH
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_TOUCH
 RustBuffer uniffi_hosewright_mobile_fn_method_page_touch(uint64_t ptr, RustBuffer touch, RustBuffer today, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_WATCHED
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_WATCHED
-RustBuffer uniffi_hosewright_mobile_fn_method_page_watched(uint64_t ptr, ForeignBytes luma, uint32_t width, uint32_t height, uint32_t stride, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_PHONERECORD
@@ -763,6 +763,12 @@ uint16_t uniffi_hosewright_mobile_checksum_method_page_strip(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_WATCHED
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_WATCHED
+uint16_t uniffi_hosewright_mobile_checksum_method_page_watched(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_FRAME
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_FRAME
 uint16_t uniffi_hosewright_mobile_checksum_method_page_frame(void
@@ -772,12 +778,6 @@ uint16_t uniffi_hosewright_mobile_checksum_method_page_frame(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_TOUCH
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_TOUCH
 uint16_t uniffi_hosewright_mobile_checksum_method_page_touch(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_WATCHED
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_WATCHED
-uint16_t uniffi_hosewright_mobile_checksum_method_page_watched(void
     
 );
 #endif

@@ -8,8 +8,7 @@ use hosewright_core::file::InMemory;
 use hosewright_core::journal::{Film, FilmPace};
 use hosewright_core::words::sight;
 
-use super::page::{Page, State};
-use crate::{Moment, RefusedError, Words};
+use crate::{Logbook, Moment, RefusedError, Words};
 
 /// How many frames a screen gets at once: two seconds of them at the usual pace.
 const STRIP: u32 = 30;
@@ -74,63 +73,35 @@ pub(super) struct Showing {
     calm: bool,
 }
 
-#[uniffi::export]
-impl Page {
-    /// The next frames of the film that is shown, from one on; there is no last one. It
-    /// blocks, and needs no record; empty if no film is shown.
-    ///
-    /// # Errors
-    /// [`RefusedError`] if a frame can't be drawn.
-    pub fn strip(&self, from: u64) -> Result<FilmStrip, RefusedError> {
-        let film = self.showing().as_ref().map(|showing| Arc::clone(&showing.film));
-        let Some(film) = film else { return Ok(FilmStrip::default()) };
-        let strip = film.strip(from, STRIP).map_err(LogbookError::from)?;
-        let Some((side, frames)) = strip.split_first() else { return Ok(FilmStrip::default()) };
-        let side = u32::from(*side);
-        let length = usize::try_from((side * side).div_ceil(8).max(1)).unwrap_or(usize::MAX);
-        Ok(FilmStrip { side, frames: frames.chunks(length).map(<[u8]>::to_vec).collect() })
-    }
-}
-
-impl Page {
-    /// Begins the film of a page, the first time that it is looked at.
-    pub(super) fn show(
-        &self,
-        state: &mut State,
+impl Showing {
+    /// Begins a film.
+    pub(super) fn of(
+        book: &Logbook,
         of: &FilmOf,
         calm: bool,
         now: &Moment,
-    ) -> Result<(), RefusedError> {
-        let mut showing = self.showing();
-        let showing = match &mut *showing {
-            Some(showing) => showing,
-            none => {
-                let pace = if calm { FilmPace::Calm } else { FilmPace::Usual };
-                let (film, entries) = self.record.book()?.film(of, pace, now)?;
-                none.insert(Showing { film: Arc::new(film), entries, pace, calm })
-            }
-        };
-        state.shown.film = Some(showing.shown());
-        Ok(())
+    ) -> Result<Self, RefusedError> {
+        let pace = if calm { FilmPace::Calm } else { FilmPace::Usual };
+        let (film, entries) = book.film(of, pace, now)?;
+        Ok(Self { film: Arc::new(film), entries, pace, calm })
     }
 
-    /// Shows the film at another pace. Frames of one size are of one film, at any pace.
-    pub(super) fn goes_at(&self, state: &mut State, pace: &str) -> Result<(), RefusedError> {
-        let mut showing = self.showing();
-        let Some(showing) = &mut *showing else { return Ok(()) };
+    /// Shows it at another pace. Frames of one size are of one film, at any pace.
+    pub(super) fn goes_at(&mut self, pace: &str) -> Result<(), RefusedError> {
         let pace: FilmPace = pace.parse().map_err(LogbookError::from)?;
-        if pace.size() != showing.pace.size() {
-            let film = Film::new(showing.film.content(), pace.size());
-            showing.film = Arc::new(film.map_err(LogbookError::from)?);
+        if pace.size() != self.pace.size() {
+            let film = Film::new(self.film.content(), pace.size());
+            self.film = Arc::new(film.map_err(LogbookError::from)?);
         }
-        showing.pace = pace;
-        state.shown.film = Some(showing.shown());
+        self.pace = pace;
         Ok(())
     }
-}
 
-impl Showing {
-    fn shown(&self) -> FilmShown {
+    pub(super) fn film(&self) -> Arc<Film> {
+        Arc::clone(&self.film)
+    }
+
+    pub(super) fn shown(&self) -> FilmShown {
         let still = self.film.parts() == 1;
         let caution = if self.calm { sight::CALM } else { sight::FLICKER };
         let pace = |pace: &FilmPace| PaceShown {
@@ -150,7 +121,18 @@ impl Showing {
     }
 }
 
-impl crate::Logbook {
+impl FilmStrip {
+    /// So many frames of a film, from one on.
+    pub(super) fn of(film: &Film, from: u64) -> Result<Self, RefusedError> {
+        let strip = film.strip(from, STRIP).map_err(LogbookError::from)?;
+        let Some((side, frames)) = strip.split_first() else { return Ok(Self::default()) };
+        let side = u32::from(*side);
+        let length = usize::try_from((side * side).div_ceil(8).max(1)).unwrap_or(usize::MAX);
+        Ok(Self { side, frames: frames.chunks(length).map(<[u8]>::to_vec).collect() })
+    }
+}
+
+impl Logbook {
     /// A film, and how many entries it has.
     fn film(&self, of: &FilmOf, pace: FilmPace, now: &Moment) -> Result<(Film, u64), RefusedError> {
         let (core, today) = (self.core(), now.core()?.today);

@@ -4,6 +4,7 @@
 
 mod does;
 mod film;
+mod films;
 mod form;
 mod page;
 mod record;

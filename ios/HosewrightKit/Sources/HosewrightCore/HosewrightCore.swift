@@ -1124,6 +1124,16 @@ public protocol PageProtocol: AnyObject, Sendable {
     func strip(from: UInt64) throws  -> FilmStrip
     
     /**
+     * Takes the next frame of the camera into the film that is watched: grey, as
+     * [`crate::FilmReader::read`] takes it. Called from the camera's own thread, one frame
+     * after another; it needs no record.
+     *
+     * # Errors
+     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
+     */
+    func watched(luma: Data, width: UInt32, height: UInt32, stride: UInt32) throws  -> FilmSeen
+    
+    /**
      * Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
      * frame is told of, also one without any. It does not block.
      */
@@ -1133,16 +1143,6 @@ public protocol PageProtocol: AnyObject, Sendable {
      * Does what a touch does. `today` is the day by the phone's own calendar.
      */
     func touch(touch: Touch, today: String)  -> Reply
-    
-    /**
-     * Takes the next frame of the camera into the film that is watched: grey, as
-     * [`crate::FilmReader::read`] takes it. Called from the camera's own thread, one frame
-     * after another; it needs no record.
-     *
-     * # Errors
-     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
-     */
-    func watched(luma: Data, width: UInt32, height: UInt32, stride: UInt32) throws  -> FilmSeen
     
 }
 /**
@@ -1234,6 +1234,29 @@ open func strip(from: UInt64)throws  -> FilmStrip  {
 }
     
     /**
+     * Takes the next frame of the camera into the film that is watched: grey, as
+     * [`crate::FilmReader::read`] takes it. Called from the camera's own thread, one frame
+     * after another; it needs no record.
+     *
+     * # Errors
+     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
+     */
+open func watched(luma: Data, width: UInt32, height: UInt32, stride: UInt32)throws  -> FilmSeen  {
+    return try  FfiConverterTypeFilmSeen_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+        FfiConverterByRefBytes.lower(luma) { lumaFb in
+    uniffi_hosewright_mobile_fn_method_page_watched(
+            self.uniffiCloneHandle(),
+        lumaFb,
+        FfiConverterUInt32.lower(width),
+        FfiConverterUInt32.lower(height),
+        FfiConverterUInt32.lower(stride),uniffiCallStatus
+    )
+        }
+})
+}
+    
+    /**
      * Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
      * frame is told of, also one without any. It does not block.
      */
@@ -1258,29 +1281,6 @@ open func touch(touch: Touch, today: String) -> Reply  {
         FfiConverterTypeTouch_lower(touch),
         FfiConverterString.lower(today),uniffiCallStatus
     )
-})
-}
-    
-    /**
-     * Takes the next frame of the camera into the film that is watched: grey, as
-     * [`crate::FilmReader::read`] takes it. Called from the camera's own thread, one frame
-     * after another; it needs no record.
-     *
-     * # Errors
-     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
-     */
-open func watched(luma: Data, width: UInt32, height: UInt32, stride: UInt32)throws  -> FilmSeen  {
-    return try  FfiConverterTypeFilmSeen_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-        FfiConverterByRefBytes.lower(luma) { lumaFb in
-    uniffi_hosewright_mobile_fn_method_page_watched(
-            self.uniffiCloneHandle(),
-        lumaFb,
-        FfiConverterUInt32.lower(width),
-        FfiConverterUInt32.lower(height),
-        FfiConverterUInt32.lower(stride),uniffiCallStatus
-    )
-        }
 })
 }
     
@@ -2736,9 +2736,14 @@ public func FfiConverterTypeFileMade_lower(_ value: FileMade) -> RustBuffer {
  */
 public struct FilmSeen: Equatable, Hashable {
     /**
-     * How far the film is; it changes with many frames, and is not read out.
+     * How far the film is, or what is to be done so that it goes on; the latter stays long
+     * enough to be read.
      */
-    public let far: Words
+    public let said: Words
+    /**
+     * What is read out now to who does not see it: seldom, and once.
+     */
+    public let aloud: Words?
     /**
      * How many of its parts were seen.
      */
@@ -2748,10 +2753,6 @@ public struct FilmSeen: Equatable, Hashable {
      */
     public let needed: UInt32
     /**
-     * What is said of it: it stays long enough to be read, and is read out when it changes.
-     */
-    public let said: Words
-    /**
      * What the page is touched with now.
      */
     public let touch: Touch?
@@ -2760,8 +2761,12 @@ public struct FilmSeen: Equatable, Hashable {
     // declare one manually.
     public init(
         /**
-         * How far the film is; it changes with many frames, and is not read out.
-         */far: Words, 
+         * How far the film is, or what is to be done so that it goes on; the latter stays long
+         * enough to be read.
+         */said: Words, 
+        /**
+         * What is read out now to who does not see it: seldom, and once.
+         */aloud: Words?, 
         /**
          * How many of its parts were seen.
          */had: UInt32, 
@@ -2769,15 +2774,12 @@ public struct FilmSeen: Equatable, Hashable {
          * How many it takes; none before its first frame.
          */needed: UInt32, 
         /**
-         * What is said of it: it stays long enough to be read, and is read out when it changes.
-         */said: Words, 
-        /**
          * What the page is touched with now.
          */touch: Touch?) {
-        self.far = far
+        self.said = said
+        self.aloud = aloud
         self.had = had
         self.needed = needed
-        self.said = said
         self.touch = touch
     }
 
@@ -2797,19 +2799,19 @@ public struct FfiConverterTypeFilmSeen: FfiConverterRustBuffer {
     public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FilmSeen {
         return
             try FilmSeen(
-                far: FfiConverterTypeWords.read(from: &buf), 
+                said: FfiConverterTypeWords.read(from: &buf), 
+                aloud: FfiConverterOptionTypeWords.read(from: &buf), 
                 had: FfiConverterUInt32.read(from: &buf), 
                 needed: FfiConverterUInt32.read(from: &buf), 
-                said: FfiConverterTypeWords.read(from: &buf), 
                 touch: FfiConverterOptionTypeTouch.read(from: &buf)
         )
     }
 
     public static func write(_ value: FilmSeen, into buf: inout [UInt8]) {
-        FfiConverterTypeWords.write(value.far, into: &buf)
+        FfiConverterTypeWords.write(value.said, into: &buf)
+        FfiConverterOptionTypeWords.write(value.aloud, into: &buf)
         FfiConverterUInt32.write(value.had, into: &buf)
         FfiConverterUInt32.write(value.needed, into: &buf)
-        FfiConverterTypeWords.write(value.said, into: &buf)
         FfiConverterOptionTypeTouch.write(value.touch, into: &buf)
     }
 }
@@ -12764,16 +12766,16 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_func_chip_content() != 8728) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_page_strip() != 50000) {
+    if (uniffi_hosewright_mobile_checksum_method_page_strip() != 26263) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_page_watched() != 34014) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_page_frame() != 6267) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_page_touch() != 46757) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_page_watched() != 16245) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_phonerecord_let_go() != 38884) {

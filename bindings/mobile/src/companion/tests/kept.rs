@@ -377,3 +377,32 @@ fn an_emptied_name_stops_no_question() {
         assert!(phone.page(of.clone()).go(Touch::Look).shown.trouble.is_none(), "{of:?}");
     }
 }
+
+#[test]
+fn the_units_that_were_chosen_are_shown_with_what_was_written() {
+    let phone = Phone::new();
+    let hose = phone.hose();
+    let words = || {
+        let shown = phone.page(PageOf::Hose { text: hose.clone() }).go(Touch::Look).shown;
+        shown.hose.unwrap().answer.hose.to_string()
+    };
+    assert!(words().contains(", 80 cm,"), "{}", words());
+    let settings = phone.form(FormOf::Settings);
+    assert_eq!(settings.go(Touch::Look).shown.chosen("units"), ["as-written"]);
+    settings.go(choose("units", "us"));
+    assert!(settings.go(save()).shown.done.is_some());
+    assert!(words().contains(", 31.5 in (80 cm as written),"), "{}", words());
+    let hoses = phone.page(PageOf::Hoses).go(Touch::Look).shown.hoses.unwrap();
+    assert!(hoses.hoses[0].name.contains("31.5 in (80 cm as written)"), "{:?}", hoses.hoses);
+    // What is edited is what was written; and the choice outlives the phone.
+    phone.record.let_go();
+    assert_eq!(
+        phone.of_hose(&hose, "details").go(Touch::Look).shown.field("length").value,
+        "80 cm"
+    );
+    assert!(words().contains("31.5 in"), "{}", words());
+    let settings = phone.form(FormOf::Settings);
+    settings.go(choose("units", "as-written"));
+    settings.go(save());
+    assert!(words().contains(", 80 cm,"), "{}", words());
+}

@@ -13,7 +13,6 @@ import org.hosewright.core.FilmSeen
 class FilmBar(context: Context) : LinearLayout(context) {
     private val parts = object : Pieces(context) {
         val said = text("", R.dimen.text_heading, R.color.text, bold = true)
-        val far = text("", R.dimen.text_body, R.color.quiet)
         val gap = size(R.dimen.gap)
     }
     private val bar = ProgressBar(context, null, android.R.attr.progressBarStyleHorizontal).apply {
@@ -25,19 +24,15 @@ class FilmBar(context: Context) : LinearLayout(context) {
 
     init {
         orientation = VERTICAL
-        for (view in listOf(parts.said, bar, parts.far)) {
+        for (view in listOf(parts.said, bar)) {
             addView(view, LayoutParams(LayoutParams.MATCH_PARENT, LayoutParams.WRAP_CONTENT).apply { bottomMargin = parts.gap / 2 })
         }
-        // It is read out when it changes, which it does seldom.
-        parts.said.accessibilityLiveRegion = View.ACCESSIBILITY_LIVE_REGION_POLITE
     }
 
     fun show(seen: FilmSeen) {
         bar.progress = if (seen.needed == 0u) 0 else (WHOLE.toULong() * seen.had / seen.needed).toInt()
-        if (parts.said.text.toString() != seen.said) parts.said.text = seen.said
-        // Before its first frame there is nothing to count.
-        parts.far.text = if (seen.needed == 0u) "" else seen.far
-        parts.far.visibility = if (seen.needed == 0u) View.GONE else View.VISIBLE
+        parts.said.text = seen.said
+        seen.aloud?.let(parts.said::announceForAccessibility)
     }
 
     private companion object {

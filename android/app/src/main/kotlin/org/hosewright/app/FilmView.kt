@@ -52,6 +52,6 @@ class FilmView(context: Context) : View(context) {
         const val QUIET = 4
 
         /** How much of the screen's height it takes at most. */
-        const val MOST = 0.9f
+        const val MOST = 0.8f
     }
 }

@@ -715,11 +715,11 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_page_strip(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_page_watched(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_page_frame(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_page_touch(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_page_watched(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_phonerecord_let_go(
     ): Int
@@ -778,11 +778,11 @@ internal object UniffiLib {
     ): Long
     external fun uniffi_hosewright_mobile_fn_method_page_strip(`ptr`: Long,`from`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_page_watched(`ptr`: Long,`luma`: ForeignBytes.ByValue,`width`: Int,`height`: Int,`stride`: Int,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_page_frame(`ptr`: Long,`texts`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Byte
     external fun uniffi_hosewright_mobile_fn_method_page_touch(`ptr`: Long,`touch`: RustBuffer.ByValue,`today`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_page_watched(`ptr`: Long,`luma`: ForeignBytes.ByValue,`width`: Int,`height`: Int,`stride`: Int,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_clone_phonerecord(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
@@ -987,16 +987,16 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_func_chip_content() and 0xFFFF) != 8728) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_page_strip() and 0xFFFF) != 50000) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_page_strip() and 0xFFFF) != 26263) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_page_watched() and 0xFFFF) != 34014) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_page_frame() and 0xFFFF) != 6267) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_page_touch() and 0xFFFF) != 46757) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_page_watched() and 0xFFFF) != 16245) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_phonerecord_let_go() and 0xFFFF) != 38884) {
@@ -2341,6 +2341,16 @@ public interface PageInterface {
     fun `strip`(`from`: kotlin.ULong): FilmStrip
     
     /**
+     * Takes the next frame of the camera into the film that is watched: grey, as
+     * [`crate::FilmReader::read`] takes it. Called from the camera's own thread, one frame
+     * after another; it needs no record.
+     *
+     * # Errors
+     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
+     */
+    fun `watched`(`luma`: java.nio.ByteBuffer, `width`: kotlin.UInt, `height`: kotlin.UInt, `stride`: kotlin.UInt): FilmSeen
+    
+    /**
      * Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
      * frame is told of, also one without any. It does not block.
      */
@@ -2350,16 +2360,6 @@ public interface PageInterface {
      * Does what a touch does. `today` is the day by the phone's own calendar.
      */
     fun `touch`(`touch`: Touch, `today`: kotlin.String): Reply
-    
-    /**
-     * Takes the next frame of the camera into the film that is watched: grey, as
-     * [`crate::FilmReader::read`] takes it. Called from the camera's own thread, one frame
-     * after another; it needs no record.
-     *
-     * # Errors
-     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
-     */
-    fun `watched`(`luma`: java.nio.ByteBuffer, `width`: kotlin.UInt, `height`: kotlin.UInt, `stride`: kotlin.UInt): FilmSeen
     
     companion object
 }
@@ -2507,6 +2507,32 @@ open class Page: Disposable, AutoCloseable, PageInterface
 
     
     /**
+     * Takes the next frame of the camera into the film that is watched: grey, as
+     * [`crate::FilmReader::read`] takes it. Called from the camera's own thread, one frame
+     * after another; it needs no record.
+     *
+     * # Errors
+     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
+     */
+    @Throws(RefusedException::class)override fun `watched`(`luma`: java.nio.ByteBuffer, `width`: kotlin.UInt, `height`: kotlin.UInt, `stride`: kotlin.UInt): FilmSeen {
+            return FfiConverterTypeFilmSeen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_page_watched(
+        it,
+        
+        FfiConverterByRefBytes.lower(`luma`),
+        FfiConverterUInt.lower(`width`),
+        FfiConverterUInt.lower(`height`),
+        FfiConverterUInt.lower(`stride`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
      * Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
      * frame is told of, also one without any. It does not block.
      */override fun `frame`(`texts`: List<kotlin.String>): kotlin.Boolean {
@@ -2535,32 +2561,6 @@ open class Page: Disposable, AutoCloseable, PageInterface
         
         FfiConverterTypeTouch.lower(`touch`),
         FfiConverterString.lower(`today`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Takes the next frame of the camera into the film that is watched: grey, as
-     * [`crate::FilmReader::read`] takes it. Called from the camera's own thread, one frame
-     * after another; it needs no record.
-     *
-     * # Errors
-     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
-     */
-    @Throws(RefusedException::class)override fun `watched`(`luma`: java.nio.ByteBuffer, `width`: kotlin.UInt, `height`: kotlin.UInt, `stride`: kotlin.UInt): FilmSeen {
-            return FfiConverterTypeFilmSeen.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_page_watched(
-        it,
-        
-        FfiConverterByRefBytes.lower(`luma`),
-        FfiConverterUInt.lower(`width`),
-        FfiConverterUInt.lower(`height`),
-        FfiConverterUInt.lower(`stride`),_status)
 }
     }
     )
@@ -3976,9 +3976,15 @@ public object FfiConverterTypeFileMade: FfiConverterRustBuffer<FileMade> {
  */
 data class FilmSeen (
     /**
-     * How far the film is; it changes with many frames, and is not read out.
+     * How far the film is, or what is to be done so that it goes on; the latter stays long
+     * enough to be read.
      */
-    val `far`: Words
+    val `said`: Words
+    , 
+    /**
+     * What is read out now to who does not see it: seldom, and once.
+     */
+    val `aloud`: Words?
     , 
     /**
      * How many of its parts were seen.
@@ -3989,11 +3995,6 @@ data class FilmSeen (
      * How many it takes; none before its first frame.
      */
     val `needed`: kotlin.UInt
-    , 
-    /**
-     * What is said of it: it stays long enough to be read, and is read out when it changes.
-     */
-    val `said`: Words
     , 
     /**
      * What the page is touched with now.
@@ -4016,26 +4017,26 @@ public object FfiConverterTypeFilmSeen: FfiConverterRustBuffer<FilmSeen> {
     override fun read(buf: ByteBuffer): FilmSeen {
         return FilmSeen(
             FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
             FfiConverterUInt.read(buf),
             FfiConverterUInt.read(buf),
-            FfiConverterTypeWords.read(buf),
             FfiConverterOptionalTypeTouch.read(buf),
         )
     }
 
     override fun allocationSize(value: FilmSeen) = (
-            FfiConverterTypeWords.allocationSize(value.`far`) +
+            FfiConverterTypeWords.allocationSize(value.`said`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`aloud`) +
             FfiConverterUInt.allocationSize(value.`had`) +
             FfiConverterUInt.allocationSize(value.`needed`) +
-            FfiConverterTypeWords.allocationSize(value.`said`) +
             FfiConverterOptionalTypeTouch.allocationSize(value.`touch`)
     )
 
     override fun write(value: FilmSeen, buf: ByteBuffer) {
-            FfiConverterTypeWords.write(value.`far`, buf)
+            FfiConverterTypeWords.write(value.`said`, buf)
+            FfiConverterOptionalTypeWords.write(value.`aloud`, buf)
             FfiConverterUInt.write(value.`had`, buf)
             FfiConverterUInt.write(value.`needed`, buf)
-            FfiConverterTypeWords.write(value.`said`, buf)
             FfiConverterOptionalTypeTouch.write(value.`touch`, buf)
     }
 }
