@@ -226,7 +226,7 @@ fn described(port: PortName, hose: Option<&Specification>) -> (String, String) {
     hose.map_or_else(
         || (format!("{port} {}", words::UNKNOWN_BRIEFLY), String::new()),
         |hose| {
-            let length = shortened(hose.length().as_typed(), 10);
+            let length = shortened(&hose.length().briefly(), 10);
             (format!("{port} {}", hose.service()), format!("{length} · "))
         },
     )

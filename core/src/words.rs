@@ -47,6 +47,7 @@ pub mod survival;
 pub mod swap;
 pub mod tags;
 pub mod today;
+pub mod units;
 pub mod withdrawal;
 
 pub use doubt::{

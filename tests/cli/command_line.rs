@@ -380,3 +380,33 @@ fn a_list_says_what_was_before_and_comes_once() {
     }
     assert_eq!(desk.run("import").code, 2);
 }
+
+/// 22 in is 55.88 cm, and 200 bar 2,900.75 psi (NIST SP 811, appendix B.8).
+#[test]
+fn lengths_and_pressures_are_shown_in_the_units_that_are_asked_for() {
+    let desk = Desk::new();
+    let hose = desk.hose();
+    desk.done(&format!("inspect {hose} --kind full"));
+    desk.done("set new Blue --use personal --ports LP:3/8-24=4");
+    desk.done(&format!("fit {hose} --set Blue --port LP2"));
+    desk.done(&format!("inspect {hose} --kind leak-test --pressure 200bar --passed --units us"));
+    let shown = |line: String| {
+        let said = desk.run(&line).out;
+        said.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let said = shown(format!("answer {hose} --units metric"));
+    assert!(said.contains("56 cm (22in as written)"), "{said}");
+    assert!(said.contains("passed at 200bar"), "{said}");
+    let said = shown(format!("answer {hose} --units us"));
+    assert!(said.contains("22in") && !said.contains(" cm"), "{said}");
+    assert!(said.contains("2901 psi (200bar as written)"), "{said}");
+    let said = shown("list --units metric".to_owned());
+    assert!(said.contains("56 cm (22in as written)"), "{said}");
+    // What a program reads, what is exported, and what is not asked for is as it was written.
+    assert_eq!(desk.json(&format!("answer {hose} --units metric"))["hose"]["length"], "22in");
+    assert!(!desk.export().contains("as written"));
+    assert!(!shown(format!("answer {hose}")).contains("as written"));
+    let refused = desk.run(&format!("answer {hose} --units imperial"));
+    assert_eq!(refused.code, 2);
+    assert!(refused.err.contains("as-written, metric or us"), "{}", refused.err);
+}

@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Args, CommandFactory, FromArgMatches, Parser};
 use hosewright_core::hose::Label;
+use hosewright_core::measure::Units;
 use hosewright_core::text::visible;
 use hosewright_core::words::CAUTION;
 
@@ -32,8 +33,9 @@ CODE is the code on the tag, or its first 5 characters if only one hose matches.
 
 Exit codes: 0 done; 1 the answer is no (hold, retire, check failed); 2 bad input or nothing changed.
 
-Environment: HOSEWRIGHT_STORE names the store, HOSEWRIGHT_BY who is asking. HOSEWRIGHT_SEED, a
-number, makes new codes repeatable: for demonstrations only, never for tags that go on hoses.";
+Environment: HOSEWRIGHT_STORE names the store, HOSEWRIGHT_BY who is asking, HOSEWRIGHT_UNITS the
+units that are shown. HOSEWRIGHT_SEED, a number, makes new codes repeatable: for demonstrations only,
+never for tags that go on hoses.";
 
 /// Everything that is typed.
 #[derive(Parser)]
@@ -59,6 +61,10 @@ struct Everywhere {
     /// Who is asking or writing [else HOSEWRIGHT_BY, else the account's name]
     #[arg(long, global = true, value_name = "NAME", value_parser = values::name)]
     by: Option<Label>,
+    /// Show lengths and pressures as-written, or in metric or us units, with what was written
+    /// [else HOSEWRIGHT_UNITS, else as-written]
+    #[arg(long, global = true, value_name = "UNITS")]
+    units: Option<Units>,
     /// Print the result as JSON, for programs
     #[arg(long, global = true)]
     json: bool,
@@ -88,13 +94,14 @@ fn read_from(
         }
         Err(error) => return Err(below_zero(&error, &typed).unwrap_or_else(|| worded(error))),
     };
-    let Everywhere { store, today, by, json, yes } = typed.everywhere;
+    let Everywhere { store, today, by, units, json, yes } = typed.everywhere;
     let by = by.map_or_else(account, Ok)?;
     let Answers { sure, pin, owner_pass } = answers;
     let desk = Desk {
         out: Output::new(),
         json,
         moment: moment(today, by),
+        units: units.map_or_else(own_units, Ok)?,
         pretended: today,
         sure: yes || sure,
         pin,
@@ -154,9 +161,21 @@ fn seen(mut error: clap::Error) -> clap::Error {
     error
 }
 
+/// The units that are shown, if nobody says it.
+fn own_units() -> Result<Units, Failure> {
+    let named = set("HOSEWRIGHT_UNITS").map(|units| units.parse::<Units>()).transpose();
+    Ok(named
+        .map_err(|why| Failure::refused(format!("HOSEWRIGHT_UNITS: {why}")))?
+        .unwrap_or_default())
+}
+
+/// A variable of the environment, if it says something.
+fn set(name: &str) -> Option<String> {
+    std::env::var(name).ok().filter(|value| !value.trim().is_empty())
+}
+
 /// Who is asking, if nobody says it.
 fn account() -> Result<Label, Failure> {
-    let set = |name| std::env::var(name).ok().filter(|value| !value.trim().is_empty());
     if let Some(name) = set("HOSEWRIGHT_BY") {
         return Ok(Label::new("HOSEWRIGHT_BY", &name)?);
     }

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use hosewright_core::Logbook;
 use hosewright_core::journal::Moment;
+use hosewright_core::measure::Units;
 use serde::Serialize;
 use zeroize::Zeroizing;
 
@@ -34,6 +35,8 @@ pub struct Desk {
     pub json: bool,
     /// Now, and who asks.
     pub moment: Moment,
+    /// The units in which lengths and pressures are shown.
+    pub units: Units,
     /// The day that is pretended, for a command that outlives a day.
     pub pretended: Option<NaiveDate>,
     /// What looks like a slip is written anyway.
@@ -60,6 +63,7 @@ impl Desk {
     pub fn open(&self) -> Result<Logbook, Failure> {
         let mut logbook = store::open(&self.place()?)?;
         logbook.set_sure(self.sure);
+        logbook.set_units(self.units);
         if let Some(pin) = &self.pin {
             logbook.offer_pin(pin, &self.moment)?;
         }
@@ -77,6 +81,7 @@ impl Desk {
         if let Some(pass) = &self.owner_pass {
             logbook.offer_owner_pass(pass);
         }
+        logbook.set_units(self.units);
         logbook.news().iter().for_each(|line| crate::output::aside(line));
         Ok(logbook)
     }

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 
 use hosewright_core::file;
 use hosewright_core::hose::Label;
+use hosewright_core::measure::Units;
 use hosewright_core::photograph::Photograph;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -20,6 +21,8 @@ const NAME: &str = "name";
 const SILENT: &str = "silent";
 /// Where it is kept that the phone reminds of what is due.
 const REMINDS: &str = "reminds";
+/// Where the units are kept in which people read.
+const UNITS: &str = "units";
 
 /// The folder of drafts.
 pub(crate) struct Drafts {
@@ -114,6 +117,16 @@ impl Drafts {
     /// Keeps whether it does.
     pub(crate) fn keep_reminds(&self, reminds: bool) -> Result<(), RefusedError> {
         self.keep(REMINDS, &reminds)
+    }
+
+    /// The units in which people read; as written as long as nobody chose any.
+    pub(crate) fn units(&self) -> Units {
+        self.find::<String>(UNITS).parse().unwrap_or_default()
+    }
+
+    /// Keeps them.
+    pub(crate) fn keep_units(&self, units: Units) -> Result<(), RefusedError> {
+        self.keep(UNITS, &units.word())
     }
 
     fn place(&self, name: &str) -> PathBuf {

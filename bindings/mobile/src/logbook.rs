@@ -37,8 +37,10 @@ impl Logbook {
         let keys = Box::new(FolderKeyring::new(place.keys));
         let unfinished = |source| LogbookError::Io { path: store.clone(), source };
         crate::salvage::finish_change(&store).map_err(unfinished)?;
-        let core = Core::open(&store, Box::new(random), keys)?;
-        Ok(Arc::new(Self { core: Mutex::new(core), drafts: Drafts::of_store(&store) }))
+        let mut core = Core::open(&store, Box::new(random), keys)?;
+        let drafts = Drafts::of_store(&store);
+        core.set_units(drafts.units());
+        Ok(Arc::new(Self { core: Mutex::new(core), drafts }))
     }
 
     /// Answers for something typed: a code, the beginning of one, a bound

@@ -99,7 +99,7 @@ pub fn differences(place: &Specification, other: &Specification) -> Vec<String> 
     if longer.abs() >= 0.05 {
         let word = if longer > 0.0 { "longer" } else { "shorter" };
         let (is, was) = (other.length(), place.length());
-        said.push(format!("{:.1} cm {word} ({is}, in place of {was})", longer.abs()));
+        said.push(format!("{} {word} ({is}, in place of {was})", was.apart(is)));
     }
     if other.construction() != place.construction() {
         said.push(format!("{}, in place of {}", other.construction(), place.construction()));

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::fitting::{Fitting, check_fitting};
 use super::{Construction, End, HoseError, Service};
-use crate::measure::HoseLength;
+use crate::measure::{HoseLength, Units};
 
 /// What a hose is, apart from what has happened to it. It can only be built
 /// with fittings that its service has.
@@ -63,6 +63,12 @@ impl Specification {
     #[must_use]
     pub const fn length(&self) -> &HoseLength {
         &self.length
+    }
+
+    /// The same, shown in these units.
+    #[must_use]
+    pub fn in_units(self, units: Units) -> Self {
+        Self { length: self.length.in_units(units), ..self }
     }
 
     /// The fitting at an end.

@@ -1,7 +1,5 @@
 //! Finding a hose by what was scanned or typed, and answering for it.
 
-use rusqlite::Connection;
-
 use super::around::Around;
 use super::believed::{heard, known, seat_of};
 use super::numbers::numbered;
@@ -192,7 +190,11 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] if the store cannot be read.
     pub fn answer_alone(&self, found: Found, moment: &Moment) -> Result<Answer, LogbookError> {
-        self.reading(|| answer_of(&self.connection, found, moment))
+        self.reading(|| {
+            let mut around = self.around(moment.today)?;
+            let record = around.record(found.hose)?;
+            Ok(answer_with(&mut around, &record, found, None)?)
+        })
     }
 
     fn answer_with_its_set(
@@ -273,17 +275,6 @@ impl Logbook {
     pub(super) fn heard(&self) -> Result<Heard, StoreError> {
         heard(&self.connection)
     }
-}
-
-/// Answers for a hose in the state that a reader, or a change under way, sees.
-pub(super) fn answer_of(
-    store: &Connection,
-    found: Found,
-    moment: &Moment,
-) -> Result<Answer, LogbookError> {
-    let mut around = Around::of(store, moment.today)?;
-    let record = around.record(found.hose)?;
-    Ok(answer_with(&mut around, &record, found, None)?)
 }
 
 /// Answers for a hose; where nobody registered it here, with what its tag says.

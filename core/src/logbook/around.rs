@@ -8,7 +8,9 @@ use rusqlite::Connection;
 use super::{LogbookError, believed};
 use crate::answer::{Asked, Heard};
 use crate::event::SetId;
+use crate::hose::Label;
 use crate::journal::StoreError;
+use crate::measure::Units;
 use crate::record::{self, FleetRecord, HoseRecord, SetRecord};
 use crate::tag::Code;
 
@@ -19,13 +21,21 @@ pub(super) struct Around<'s> {
     fleet: FleetRecord,
     heard: Heard,
     today: NaiveDate,
+    units: Units,
 }
 
 impl<'s> Around<'s> {
     /// Without any set yet.
     pub(super) fn of(store: &'s Connection, today: NaiveDate) -> Result<Self, StoreError> {
         let (fleet, heard) = (believed::fleet_on(store, today)?, believed::heard(store)?);
-        Ok(Self { store, sets: HashMap::new(), fleet, heard, today })
+        let units = Units::AsWritten;
+        Ok(Self { store, sets: HashMap::new(), fleet, heard, today, units })
+    }
+
+    /// The same, for people who read lengths and pressures in these units. What is written
+    /// never depends on them.
+    pub(super) fn in_units(self, units: Units) -> Self {
+        Self { units, ..self }
     }
 
     /// A set by its identity, or by that of a part of it, as it is to be believed today.
@@ -78,6 +88,8 @@ impl<'s> Around<'s> {
         record: &HoseRecord,
         ask: impl FnOnce(&Asked<'_>) -> T,
     ) -> Result<T, StoreError> {
+        let shown = (self.units != Units::AsWritten).then(|| record.clone().in_units(self.units));
+        let record = shown.as_ref().unwrap_or(record);
         for set in believed::sets_of(record) {
             self.read_set(set)?;
         }
@@ -100,6 +112,11 @@ impl<'s> Around<'s> {
         }))
     }
 
+    /// The set that a name means, as it is to be believed today.
+    pub(super) fn set_named(&self, name: &Label) -> Result<SetRecord, LogbookError> {
+        believed::set_of(self.store, name, self.today)
+    }
+
     /// Asks about the hose of an identity.
     pub(super) fn ask_of<T>(
         &mut self,
@@ -112,11 +129,11 @@ impl<'s> Around<'s> {
 
     /// The record of the hose of an identity.
     pub(super) fn record(&self, hose: Code) -> Result<HoseRecord, LogbookError> {
-        believed::record_on(self.store, hose, self.today)
+        Ok(believed::record_on(self.store, hose, self.today)?.in_units(self.units))
     }
 
     /// The record of a hose, by any of its tags.
     pub(super) fn record_of(&self, hose: Code) -> Result<HoseRecord, LogbookError> {
-        believed::record_of(self.store, hose, self.today)
+        Ok(believed::record_of(self.store, hose, self.today)?.in_units(self.units))
     }
 }

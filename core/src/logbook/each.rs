@@ -31,6 +31,6 @@ impl Logbook {
 
     /// What every hose is asked with.
     pub(super) fn around(&self, today: NaiveDate) -> Result<Around<'_>, StoreError> {
-        Around::of(&self.connection, today)
+        Ok(Around::of(&self.connection, today)?.in_units(self.units))
     }
 }

@@ -73,6 +73,8 @@ mod swaps;
 mod tags;
 mod today;
 mod told;
+#[cfg(test)]
+mod units_tests;
 mod upgrade;
 mod walk;
 mod withdrawal_forms;
@@ -116,6 +118,7 @@ use zeroize::Zeroizing;
 use crate::device::{DeviceId, DeviceKey, Keyring};
 use crate::index;
 use crate::journal::{self, Draft, Entry, Members, Moment, Opened, Right, StoreError};
+use crate::measure::Units;
 use crate::record::{self, HoseRecord};
 use crate::staff::PersonId;
 use crate::tag::Code;
@@ -133,6 +136,8 @@ pub struct Logbook {
     key: Option<DeviceKey>,
     /// What looks like a slip is written anyway.
     sure: bool,
+    /// The units in which people read lengths and pressures.
+    units: Units,
     /// Who proved by their PIN that it is they who write now.
     proven: Option<PersonId>,
     /// The pass phrase of the owner's key, given for what is done now.
@@ -224,8 +229,7 @@ impl Logbook {
         }
         let Opened { connection, only_read, copy } = opened;
         let (path, key, sure, proven) = (path.to_owned(), None, true, None);
-        let owner_pass = None;
-        let _copy = copy;
+        let (units, owner_pass, _copy) = (Units::AsWritten, None, copy);
         Ok(Self {
             connection,
             path,
@@ -233,12 +237,19 @@ impl Logbook {
             keys,
             key,
             sure,
+            units,
             proven,
             owner_pass,
             only_read,
             news,
             _copy,
         })
+    }
+
+    /// Shows lengths and pressures of hoses in these units from now on. What was written stays
+    /// as it is, also in what is exported, and stands beside what is converted.
+    pub const fn set_units(&mut self, units: Units) {
+        self.units = units;
     }
 
     /// The file it is in.

@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
+use super::around::Around;
 use super::believed::{record_of, set_of};
 use super::checks::{check_not_ahead, packed_for, set_not_out, set_not_packed};
 use super::rentals::{Named, check_of, gone, handed_out, lifted};
@@ -37,7 +38,7 @@ impl Logbook {
         check_not_ahead(on, moment)?;
         let named = self.named(scanned)?;
         let (_, check) = self.write(moment, |work, _| {
-            let check = check_of(work, set, &named, moment)?;
+            let check = check_of(&mut Around::of(work, moment.today)?, set, &named)?;
             let override_why = lifted(&check, override_why)?;
             let record = set_of(work, set, moment.today)?;
             set_not_packed(&record)?;
@@ -206,7 +207,8 @@ fn stands(store: &Connection, set: SetRecord, moment: &Moment) -> Result<PackedV
         found
     });
     let scanned: Vec<Named> = scanned.collect();
-    let check = check_of(store, &Label::from(set.id), &scanned, moment)?;
+    let mut around = Around::of(store, moment.today)?;
+    let check = check_of(&mut around, &Label::from(set.id), &scanned)?;
     let news = news(store, (&set, &packed), &check, moment)?;
     let words = say::packed(&packed, moment.today);
     Ok(PackedView { id: set.id, set: set.name, words, news, packed, check })

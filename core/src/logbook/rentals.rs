@@ -34,7 +34,7 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<HandOutCheck, LogbookError> {
         let named = self.named(scanned)?;
-        self.reading(|| check_of(&self.connection, set, &named, moment))
+        self.reading(|| check_of(&mut self.around(moment.today)?, set, &named))
     }
 
     /// Hands a set out with the hoses that were scanned. What stops it can be
@@ -58,7 +58,7 @@ impl Logbook {
         check_not_ahead(on, moment)?;
         let named = self.named(scanned)?;
         let (_, check) = self.write(moment, |work, _| {
-            let check = check_of(work, set, &named, moment)?;
+            let check = check_of(&mut Around::of(work, moment.today)?, set, &named)?;
             let override_why = lifted(&check, override_why)?;
             let record = set_of(work, set, moment.today)?;
             packed_for(&record, &ticket)?;
@@ -117,20 +117,18 @@ pub(super) fn gone(
 }
 
 pub(super) fn check_of(
-    store: &Connection,
+    around: &mut Around<'_>,
     set: &Label,
     named: &[Named],
-    moment: &Moment,
 ) -> Result<HandOutCheck, LogbookError> {
-    let set = set_of(store, set, moment.today)?;
+    let set = around.set_named(set)?;
     if set.in_use != Use::Rental {
         return Err(LogbookError::NotForRental(set.name));
     }
-    let mut around = Around::of(store, moment.today)?;
-    let hoses = hoses_of(&mut around, &set)?;
+    let hoses = hoses_of(around, &set)?;
     let scanned = named.iter().map(|(text, found)| {
         let hose = match found {
-            Ok(found) => Ok(known(&mut around, *found)?),
+            Ok(found) => Ok(known(around, *found)?),
             Err(why) => Err(why.clone()),
         };
         Ok(Scanned { text: text.clone(), hose })

@@ -3,7 +3,7 @@
 //!
 //! Everything here parses at the edge and is exact inside: what was typed is
 //! kept beside the quantity, so a record never says `55.88 cm` to a shop that
-//! wrote `22 in`.
+//! wrote `22 in`. Who reads in other units is shown those, with what was written.
 
 mod calendar;
 mod number;
@@ -11,11 +11,13 @@ mod partial_date;
 mod quantity;
 mod torque;
 mod typed_date;
+mod units;
 
 pub use calendar::{Period, add_months, add_years};
 pub use partial_date::{AgeRange, PartialDate};
 pub use quantity::{HoseLength, TestPressure, parse_length, parse_pressure};
 pub use torque::{KILOGRAM_FORCE_CENTIMETRE, POUND_FORCE_FOOT, POUND_FORCE_INCH, parse_torque};
+pub use units::Units;
 
 use thiserror::Error;
 
@@ -61,6 +63,12 @@ pub enum MeasureError {
         least: &'static str,
         /// The greatest value accepted.
         most: &'static str,
+    },
+    /// There are no such units.
+    #[error("“{typed}” are no units that can be shown; write as-written, metric or us")]
+    UnknownUnits {
+        /// What was typed.
+        typed: String,
     },
     /// The text is no date.
     #[error("“{typed}” is not a date; write a day 2022-03-14, a month 2022-03 or a year 2022")]

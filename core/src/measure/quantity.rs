@@ -7,7 +7,7 @@ use uom::si::f64::{Length, Pressure};
 use uom::si::length::{centimeter, foot, inch, meter, millimeter};
 use uom::si::pressure::{bar, kilopascal, megapascal, pascal, psi};
 
-use super::{MeasureError, number::split_number};
+use super::{MeasureError, Units, number::split_number};
 
 /// One row of a table of units: the spellings understood, the first being the
 /// one that is shown, and how many of the base unit it is.
@@ -26,6 +26,23 @@ pub(crate) struct Kind {
 /// The greatest number of any unit: what is larger is a slip, and could be too
 /// large for a quantity once it is turned into the base unit.
 const MOST: f64 = 1e9;
+
+impl<Q> Unit<Q> {
+    /// The one of a table that is spelled so.
+    fn spelled<'t>(table: &'t [Self], unit: &str) -> Option<&'t Self> {
+        let folded = unit.to_lowercase();
+        table.iter().find(|row| row.spellings.iter().any(|s| s.to_lowercase() == folded))
+    }
+}
+
+/// Which units a quantity was written in.
+fn written_in<Q>(typed: &str, table: &[Unit<Q>]) -> Units {
+    let row = split_number(typed).and_then(|(_, unit)| Unit::spelled(table, unit));
+    match row.and_then(|row| row.spellings.first()) {
+        Some(&("in" | "ft" | "psi")) => Units::Us,
+        _ => Units::Metric,
+    }
+}
 
 /// Reads a number and a unit from `table`.
 pub(crate) fn parse<Q>(typed: &str, kind: &Kind, table: &[Unit<Q>]) -> Result<Q, MeasureError> {
@@ -46,16 +63,13 @@ pub(crate) fn parse<Q>(typed: &str, kind: &Kind, table: &[Unit<Q>]) -> Result<Q,
             most: "1000000000 of any unit",
         });
     }
-    let folded = unit.to_lowercase();
-    table
-        .iter()
-        .find(|row| row.spellings.iter().any(|s| s.to_lowercase() == folded))
-        .map(|row| (row.quantity)(value))
-        .ok_or_else(|| MeasureError::UnknownUnit {
+    Unit::spelled(table, unit).map(|row| (row.quantity)(value)).ok_or_else(|| {
+        MeasureError::UnknownUnit {
             unit: unit.to_owned(),
             quantity: kind.quantity,
             units: known_units(table),
-        })
+        }
+    })
 }
 
 fn known_units<Q>(table: &[Unit<Q>]) -> String {
@@ -119,11 +133,12 @@ pub fn parse_pressure(typed: &str) -> Result<Pressure, MeasureError> {
 
 /// The length of a hose, 5 cm to 10 m, kept as it was entered. The bounds are
 /// common practice, no source: they catch a slipped unit, not a rare hose.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct HoseLength {
     typed: String,
     quantity: Length,
+    units: Units,
 }
 
 impl HoseLength {
@@ -142,7 +157,7 @@ impl HoseLength {
                 most: "10 m",
             });
         }
-        Ok(Self { typed: tidy(typed), quantity })
+        Ok(Self { typed: tidy(typed), quantity, units: Units::AsWritten })
     }
 
     /// The length as a quantity.
@@ -156,15 +171,32 @@ impl HoseLength {
     pub fn as_typed(&self) -> &str {
         &self.typed
     }
+
+    /// In the units that it is shown in, without what was entered.
+    #[must_use]
+    pub fn briefly(&self) -> String {
+        self.converted().unwrap_or_else(|| self.typed.clone())
+    }
+
+    /// How far another length is from this one, in the units that this one is shown in.
+    #[must_use]
+    pub fn apart(&self, other: &Self) -> String {
+        self.units.apart((other.quantity - self.quantity).abs())
+    }
+
+    fn converted(&self) -> Option<String> {
+        self.units.length(self.quantity, written_in(&self.typed, LENGTH_UNITS))
+    }
 }
 
 /// The gauge pressure of a leak test, above 0 and up to 500 bar, kept as it was
 /// entered. The upper bound is common practice, no source.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct TestPressure {
     typed: String,
     quantity: Pressure,
+    units: Units,
 }
 
 impl TestPressure {
@@ -188,7 +220,7 @@ impl TestPressure {
                 most: "500 bar",
             });
         }
-        Ok(Self { typed: tidy(typed), quantity })
+        Ok(Self { typed: tidy(typed), quantity, units: Units::AsWritten })
     }
 
     /// The pressure as a quantity.
@@ -202,6 +234,10 @@ impl TestPressure {
     pub fn as_typed(&self) -> &str {
         &self.typed
     }
+
+    fn converted(&self) -> Option<String> {
+        self.units.pressure(self.quantity, written_in(&self.typed, PRESSURE_UNITS))
+    }
 }
 
 /// Single spaces, none at the ends: the one liberty taken with what was typed.
@@ -211,9 +247,27 @@ fn tidy(typed: &str) -> String {
 
 macro_rules! as_typed_text {
     ($name:ident) => {
+        impl $name {
+            /// The same, shown in these units. It is stored and exported as it was entered.
+            #[must_use]
+            pub fn in_units(self, units: Units) -> Self {
+                Self { units, ..self }
+            }
+        }
+
+        /// How it is shown is not what it is.
+        impl PartialEq for $name {
+            fn eq(&self, other: &Self) -> bool {
+                self.typed == other.typed && self.quantity == other.quantity
+            }
+        }
+
         impl fmt::Display for $name {
             fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str(&self.typed)
+                match self.converted() {
+                    Some(words) => write!(f, "{words} ({} as written)", self.typed),
+                    None => f.write_str(&self.typed),
+                }
             }
         }
 

@@ -11,7 +11,7 @@ use crate::event::{EntryId, Slot};
 use crate::hose::{Label, Origin, Owner, Specification};
 use crate::inspection::{Damage, Ends, FindingRule, InspectionKind, Known, Observation};
 use crate::journal::Stamp;
-use crate::measure::PartialDate;
+use crate::measure::{PartialDate, Units};
 use crate::tag::{Code, Payload};
 
 /// Everything that answers need to know of a hose.
@@ -131,6 +131,16 @@ pub struct HoseRecord {
 }
 
 impl HoseRecord {
+    /// The same, with its length and the pressures of its tests shown in these units.
+    #[must_use]
+    pub fn in_units(mut self, units: Units) -> Self {
+        self.specification = self.specification.map(|hose| hose.in_units(units));
+        for test in self.seen.iter_mut().filter_map(|seen| seen.look.test.as_mut()) {
+            test.pressure = test.pressure.take().map(|pressure| pressure.in_units(units));
+        }
+        self
+    }
+
     pub(super) fn new(hose: Code) -> Self {
         Self {
             hose,

@@ -73,6 +73,7 @@ impl CounterPage {
             certificate: self.certificate()?,
             today: desk.pretended,
             by: desk.moment.by.clone(),
+            units: desk.units,
             patience: self.patience,
             keys: store::keys_folder()?,
             site: self.site()?,

@@ -6,6 +6,7 @@ use std::sync::Mutex;
 
 use hosewright_core::Logbook;
 use hosewright_core::device::FolderKeyring;
+use hosewright_core::measure::Units;
 use tempfile::TempDir;
 
 use super::lock::held;
@@ -21,6 +22,8 @@ pub struct Record {
     path: PathBuf,
     /// Where its keys are, if not in the account's own folder.
     keys: Option<PathBuf>,
+    /// The units in which it is shown.
+    units: Units,
     writer: Mutex<Logbook>,
     idle: Mutex<Vec<Logbook>>,
     /// A demonstration's folder, which goes when the page does.
@@ -33,7 +36,14 @@ impl Record {
     pub fn open(path: &Path, keys: Option<PathBuf>) -> Result<Self, Failure> {
         let writer = Mutex::new(open(path, keys.as_deref())?);
         let path = path.to_owned();
-        Ok(Self { path, keys, writer, idle: Mutex::default(), _folder: None })
+        let (units, idle) = (Units::default(), Mutex::default());
+        Ok(Self { path, keys, units, writer, idle, _folder: None })
+    }
+
+    /// The same, shown in these units.
+    pub fn in_units(self, units: Units) -> Self {
+        held(&self.writer).set_units(units);
+        Self { units, ..self }
     }
 
     /// Makes the demonstration, in a folder that goes when the page does: a
@@ -52,7 +62,8 @@ impl Record {
         work: impl FnOnce(&Logbook) -> Result<T, E>,
     ) -> Result<T, E> {
         let idle = held(&self.idle).pop();
-        let logbook = idle.map_or_else(|| open(&self.path, self.keys.as_deref()), Ok)?;
+        let mut logbook = idle.map_or_else(|| open(&self.path, self.keys.as_deref()), Ok)?;
+        logbook.set_units(self.units);
         let result = work(&logbook);
         let mut idle = held(&self.idle);
         if idle.len() < KEPT {

@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 use hosewright_core::hose::Label;
+use hosewright_core::measure::Units;
 use tokio::net::TcpListener;
 
 use super::answering;
@@ -37,6 +38,8 @@ pub struct Serving {
     pub today: Option<NaiveDate>,
     /// Who writes, if nobody says it.
     pub by: Label,
+    /// The units in which lengths and pressures are shown.
+    pub units: Units,
     /// How long a sender may take.
     pub patience: Patience,
     /// The folder of the account's keys.
@@ -58,7 +61,7 @@ pub fn serve(
     serving: Serving,
     ready: impl FnOnce(&[String]) -> Result<(), Failure>,
 ) -> Result<(), Failure> {
-    let record = Record::open(&serving.store, None)?;
+    let record = Record::open(&serving.store, None)?.in_units(serving.units);
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
     runtime.block_on(async {
         let listener = bound(Ipv4Addr::LOCALHOST, serving.port, "--port").await?;

@@ -122,7 +122,8 @@ impl Logbook {
             Task::Of(action @ Action::Register { .. }) => self
                 .register(&mut core, action, draft, &now)
                 .and_then(|saved| FormSaved::of(&core, saved, &now)),
-            Task::Settings => own::keep(&self.drafts, &draft.filled),
+            Task::Settings => own::keep(&self.drafts, &draft.filled)
+                .inspect(|_| core.set_units(self.drafts.units())),
             _ => self.pictured(&name(task), &draft.filled).and_then(|pictured| {
                 task.submit(&mut core, (&draft.filled, pictured), answer.as_deref(), &now)
             }),

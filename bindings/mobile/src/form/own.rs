@@ -2,9 +2,10 @@
 //! is no network.
 
 use hosewright_core::inspection::{FINDINGS, LEAK_TEST_LEAD, Verdict};
+use hosewright_core::measure::Units;
 use hosewright_core::tag::{Obstacle, hint};
 use hosewright_core::view::form::{Field, Filled, Form, Group};
-use hosewright_core::words::{self, form as say, help, reminder};
+use hosewright_core::words::{self, form as say, help, reminder, units};
 
 use super::saved::FormSaved;
 use super::shown::FormShown;
@@ -15,6 +16,8 @@ use crate::{RefusedError, all_labels, phone};
 const NAME: &str = "name";
 /// Whether verdicts are told aloud.
 const ALOUD: &str = "aloud";
+/// The units in which people read.
+const UNITS: &str = "units";
 /// Whether this phone reminds of what is due.
 pub(crate) const REMINDS: &str = "reminds";
 
@@ -27,6 +30,7 @@ pub(super) fn begin(drafts: &Drafts) -> Filled {
     let mut filled = Filled::default();
     filled.set(NAME, &drafts.writer());
     filled.tick(ALOUD, drafts.speaks());
+    filled.set(UNITS, drafts.units().word());
     filled.tick(REMINDS, drafts.reminds());
     filled
 }
@@ -37,6 +41,8 @@ pub(super) fn settings(filled: &Filled) -> Form {
     let fields = vec![
         Field::text(NAME, &*labels.your_name).needed(),
         Field::tick(ALOUD, phone::SPEAKS),
+        Field::choice(UNITS, units::TITLE, Units::ALL.map(|it| (it.word(), units::of(it))))
+            .hint(units::HINT),
         Field::tick(REMINDS, reminder::ASKED).hint(reminder::WHEN),
     ];
     Form::new(&*labels.settings, say::SAVE, fields).filled(filled)
@@ -49,6 +55,9 @@ pub(super) fn keep(drafts: &Drafts, filled: &Filled) -> Result<FormSaved, Refuse
         other => other,
     })?;
     drafts.keep_speaks(filled.ticked(ALOUD))?;
+    if let Some(units) = filled.parsed::<Units>(UNITS)? {
+        drafts.keep_units(units)?;
+    }
     drafts.keep_reminds(filled.ticked(REMINDS))?;
     Ok(FormSaved::said(say::SAVED))
 }

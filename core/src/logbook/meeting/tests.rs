@@ -19,7 +19,7 @@ use crate::event::Registration;
 use crate::hose::{Construction, Label, Origin, Service};
 use crate::inspection::{Form, InspectionKind};
 use crate::journal::{BranchMeeting, Entry, Moment, entry_of_line};
-use crate::logbook::{Found, Logbook, LogbookError, answering};
+use crate::logbook::{Found, Logbook, LogbookError};
 use crate::story::{code, day, hose, label};
 use crate::tag::Code;
 
@@ -86,7 +86,7 @@ pub(super) fn answers(book: &Logbook) -> String {
     let mut all = String::new();
     for hose in good(book.hoses()) {
         let found = Found { hose, tag: Some(hose) };
-        let answer = good(answering::answer_of(&book.connection, found, &asked));
+        let answer = good(book.answer_alone(found, &asked));
         all.push_str(&good(serde_json::to_string(&answer)));
         all.push('\n');
     }
