@@ -48,6 +48,8 @@ impl Levelled {
         self.noise = if smooth { SMOOTHED } else { ROUGH };
         self.luma.clear();
         if self.width == 0 || self.height == 0 {
+            // Nothing of the frame before is left.
+            self.dark.fill(&[], self.width, self.height);
             return;
         }
         let mut half = std::mem::take(&mut self.half);

@@ -215,6 +215,18 @@ proptest! {
     }
 }
 
+/// Half of one column is none: nothing of the frame before may be looked at in its place.
+#[test]
+fn a_frame_of_one_column_is_read_behind_a_larger_one() {
+    let mut reader = Reader::new(ANY);
+    for (width, height) in [(200, 40), (1, 2), (200, 40), (1, 90), (90, 1), (3, 3)] {
+        let luma: Vec<u8> =
+            (0..width * height).map(|at| if at % 7 < 3 { 0 } else { 250 }).collect();
+        let frame = Frame::new(&luma, width, height, width);
+        assert!(frame.is_ok_and(|frame| reader.read(&frame).is_empty()), "{width} x {height}");
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(60))]
     #[test]
