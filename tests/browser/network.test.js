@@ -37,11 +37,11 @@ test("a door that is opened at the desk lets a phone in by the pass phrase, encr
     const phone = await context.newPage();
     await phone.goto(there);
     assert.equal(new URL(phone.url()).pathname, "/login");
-    await phone.getByLabel("Pass phrase").fill("wrong");
-    await turned(phone, () => phone.getByRole("button", { name: "Open" }).click());
+    await phone.getByLabel("Pass phrase", { exact: true }).fill("wrong");
+    await turned(phone, () => phone.getByRole("button", { name: "Open", exact: true }).click());
     assert.match(await phone.locator("main, body").first().innerText(), /wrong pass phrase/);
-    await phone.getByLabel("Pass phrase").fill(PHRASE);
-    await turned(phone, () => phone.getByRole("button", { name: "Open" }).click());
+    await phone.getByLabel("Pass phrase", { exact: true }).fill(PHRASE);
+    await turned(phone, () => phone.getByRole("button", { name: "Open", exact: true }).click());
     assert.ok(await phone.evaluate(() => globalThis.isSecureContext && Boolean(navigator.mediaDevices)));
     await phone.locator("#scan").fill(code);
     await turned(phone, () => phone.getByRole("button", { name: "Go", exact: true }).click());

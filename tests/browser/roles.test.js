@@ -236,10 +236,10 @@ onEach("a phone in the shop gives the pass phrase, and signs out", async ({ page
   const code = desk.hose();
   await page.goto(`${at}/hose/${code}`);
   await page.getByLabel("Pass phrase").fill("sea horse under the pier");
-  await page.getByRole("button", { name: "Open" }).click();
+  await page.getByRole("button", { name: "Open", exact: true }).click();
   await page.getByText("wrong pass phrase").waitFor();
   await page.getByLabel("Pass phrase").fill("sea horse under the wall");
-  await page.getByRole("button", { name: "Open" }).click();
+  await page.getByRole("button", { name: "Open", exact: true }).click();
   await page.locator("#scan").fill(code);
   await page.keyboard.press("Enter");
   await verdict(page, "hold");
