@@ -14,7 +14,7 @@ use hosewright_core::device::{Caller, DeviceKey, Greeting, Invitation};
 use hosewright_tests::desk::{Desk, Said, said};
 use hosewright_tests::network::{self, Line};
 use hosewright_tests::page::{Page, Reply, plain};
-use serde_json::{Value, json};
+use serde_json::json;
 
 /// A counter whose page has opened its door, and where that is: `127.0.0.1:40123`.
 fn counter(desk: &Desk) -> (Page, String) {
@@ -280,12 +280,14 @@ fn every_question_is_refused_to_whoever_has_no_right() {
     // The right one, while too many have been tried from here; a word is no secret either.
     let invited: Invitation = text.parse().unwrap();
     let right = invited.secret().to_string();
-    assert_eq!(called(&door, &key, Some(&right), false).status, 429);
+    let status = called(&door, &key, Some(&right), false).status;
+    // Once in some hundred runs a minute is over at that very moment.
+    assert!([200, 429].contains(&status), "{status}");
     let shown = plain(&page.shown("/owner/meet/network/symbol"));
-    assert!(shown.contains("It counts for"), "{shown}");
+    assert!(shown.contains(if status == 429 { "It counts for" } else { "came in" }), "{shown}");
     page.done("/owner/meet/network/end-symbol", &[]);
-    let json: Value = serde_json::from_str(&shop.run("--json device list").out).unwrap_or_default();
-    assert!(!json.to_string().contains(&key.id().to_string()), "{json}");
+    let listed = plain(&page.shown("/owner/meet/network"));
+    assert_eq!(listed.contains(&key.id().short()), status == 200, "{listed}");
 }
 
 /// A secret that nobody drew: 26 letters of Base32.
