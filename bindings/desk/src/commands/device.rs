@@ -3,6 +3,7 @@
 use std::io::Read;
 
 use clap::{Args, Subcommand};
+use hosewright_core::Logbook;
 use hosewright_core::device::{DeviceId, Role};
 use hosewright_core::hose::{Label, Prose};
 use hosewright_core::words::meeting;
@@ -267,18 +268,7 @@ fn list(desk: &mut Desk) -> Outcome {
 fn found(desk: &mut Desk) -> Outcome {
     let mut logbook = desk.open()?;
     let words = logbook.found_fleet(&desk.moment)?;
-    let own = logbook.own_device()?;
-    if desk.json {
-        desk.json(&json!({ "fleet": own.fleet, "words": words.as_str() }))?;
-        return Ok(Status::Done);
-    }
-    if let Some(fleet) = own.fleet {
-        desk.out.line(format!("Fleet {fleet}"))?;
-    }
-    desk.out.line(meeting::KEEP_THE_WORDS)?;
-    desk.out.line(words.as_str())?;
-    desk.out.line(meeting::ADMIT_THE_OTHERS)?;
-    Ok(Status::Done)
+    key_shown(desk, &mut logbook, &words, meeting::ADMIT_THE_OTHERS)
 }
 
 fn joined(desk: &mut Desk, fleet: &DeviceId) -> Outcome {
@@ -341,17 +331,22 @@ fn replaced(desk: &mut Desk) -> Outcome {
     let typed = typed_words()?;
     let mut logbook = desk.open()?;
     let words = logbook.replace_owner(&typed, &desk.moment)?;
+    key_shown(desk, &mut logbook, &words, meeting::REPLACED_NOW)
+}
+
+/// Shows the words of a new owner's key, and what to do then.
+fn key_shown(desk: &mut Desk, logbook: &mut Logbook, words: &str, then: &str) -> Outcome {
     let own = logbook.own_device()?;
     if desk.json {
-        desk.json(&json!({ "fleet": own.fleet, "words": words.as_str() }))?;
+        desk.json(&json!({ "fleet": own.fleet, "words": words }))?;
         return Ok(Status::Done);
     }
     if let Some(fleet) = own.fleet {
         desk.out.line(format!("Fleet {fleet}"))?;
     }
-    desk.out.line(meeting::KEEP_THE_WORDS)?;
-    desk.out.line(words.as_str())?;
-    desk.out.line(meeting::REPLACED_NOW)?;
+    for line in [meeting::KEEP_THE_WORDS, words, then] {
+        desk.out.line(line)?;
+    }
     Ok(Status::Done)
 }
 

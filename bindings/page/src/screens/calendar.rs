@@ -71,7 +71,9 @@ fn shown(addresses: &[String]) -> Markup {
                 }
                 p.others {
                     button type="button" data-copy={ "address-" (at) } data-done=(l::COPIED) hidden { (l::COPY) }
-                    a.button href={ "webcal:" (address.trim_start_matches("https:").trim_start_matches("http:")) } { (l::CALENDAR_OPEN) }
+                    @if let Some(rest) = address.strip_prefix("http:") {
+                        a.button href={ "webcal:" (rest) } { (l::CALENDAR_OPEN) }
+                    }
                 }
             }
             p { b { (say::ADDRESS_SECRET) } " " (say::ADDRESS_REACH) }
