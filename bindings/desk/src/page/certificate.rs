@@ -51,30 +51,27 @@ pub struct Certificate {
     pub digest: CertificateDigest,
 }
 
+/// Key and certificate in one file: never one without the other.
 const OWN: &str = "page-certificate.pem";
-const OWN_KEY: &str = "page-certificate.key";
 
 /// Our own, from the folder of the account's keys; it is made if there is none.
 pub fn own(folder: &Path) -> Result<Certificate, CertificateError> {
-    let (chain, key) = (folder.join(OWN), folder.join(OWN_KEY));
-    if !chain.exists() || !key.exists() {
-        made(&chain, &key)
-            .map_err(|why| CertificateError::Unmade { path: folder.to_owned(), why })?;
+    let path = folder.join(OWN);
+    if !path.exists() {
+        made(&path).map_err(|why| CertificateError::Unmade { path: folder.to_owned(), why })?;
     }
-    read(&chain, &key)
+    read(&path, &path)
 }
 
-/// The key is kept before the certificate: one of both alone is none.
-fn made(chain: &Path, key: &Path) -> Result<(), String> {
+fn made(path: &Path) -> Result<(), String> {
     let pair = KeyPair::generate().map_err(|e| e.to_string())?;
     let names = vec!["localhost".to_owned(), "127.0.0.1".to_owned()];
     let mut parameters = CertificateParams::new(names).map_err(|e| e.to_string())?;
     parameters.distinguished_name = DistinguishedName::new();
     parameters.distinguished_name.push(DnType::CommonName, "Hosewright counter");
     let certificate = parameters.self_signed(&pair).map_err(|e| e.to_string())?;
-    let _ = std::fs::remove_file(chain);
-    file::write_private(key, pair.serialize_pem().as_bytes()).map_err(|e| e.to_string())?;
-    file::write_private(chain, certificate.pem().as_bytes()).map_err(|e| e.to_string())
+    let both = pair.serialize_pem() + &certificate.pem();
+    file::write_private(path, both.as_bytes()).map_err(|e| e.to_string())
 }
 
 /// Reads a chain of certificates, the server's own first, and its key.
