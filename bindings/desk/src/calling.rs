@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use hosewright_calling::Progress;
 use hosewright_core::device::{CounterAddress, DeviceId, Invitation, InvitationError};
-use hosewright_core::journal::{BranchMeeting, BranchTable, CounterMeeting, Moment};
+use hosewright_core::journal::{BranchMeeting, BranchTable, CounterMeeting, HowFar, Moment, Stop};
 use hosewright_core::{BranchTerms, Logbook, LogbookError};
 
-use crate::{branches, counters};
+use crate::branches;
 
 /// Where others are met.
 pub enum Place {
@@ -42,10 +43,7 @@ impl Place {
     }
 }
 
-/// Tells how far it is: rows or bytes.
-pub type Progress<'p> = &'p mut dyn FnMut(u64);
-
-/// Meets a counter.
+/// Meets a counter, until it is stopped.
 ///
 /// # Errors
 /// [`LogbookError`] if they don't meet.
@@ -53,12 +51,14 @@ pub fn counter(
     logbook: &mut Logbook,
     (invited, addresses): (Option<&Invitation>, &[CounterAddress]),
     moment: &Moment,
+    stop: &Stop,
     progress: Progress<'_>,
 ) -> Result<CounterMeeting, LogbookError> {
-    counters::meet(logbook, addresses, invited, moment, &mut |came, _| progress(came))
+    hosewright_calling::meet(logbook, (addresses, invited), moment, stop, progress)
 }
 
-/// Meets the branches at their server: without what some devices wrote, of those that it knows.
+/// Meets the branches at their server, until it is stopped: without what some devices wrote, of
+/// those that it knows.
 ///
 /// # Errors
 /// [`LogbookError`] if the server can't be used.
@@ -67,13 +67,17 @@ pub fn server(
     (address, pass_word): (&str, Option<&str>),
     (without, again): (&[String], bool),
     moment: &Moment,
+    stop: &Stop,
     progress: Progress<'_>,
 ) -> Result<BranchMeeting, LogbookError> {
+    logbook.obey(stop)?;
+    progress(HowFar::Waits);
     let mut server = branches::Server::open(address, pass_word)?;
     let known = server.holds()?;
     let known: BTreeSet<DeviceId> = known.into_iter().map(|held| held.device).collect();
     let named = |typed: &String| hosewright_core::device_named(&known, typed);
     let without: BTreeSet<DeviceId> = without.iter().map(named).collect::<Result<_, _>>()?;
     let terms = BranchTerms { without: &without, again, today: moment.today };
-    logbook.meet_branches(&mut server, &terms, &mut |read, sent| progress(read + sent))
+    let told = &mut |read, sent| progress(HowFar::Entries { read, sent });
+    logbook.meet_branches(&mut server, &terms, told)
 }

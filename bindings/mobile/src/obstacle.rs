@@ -267,6 +267,7 @@ impl Obstacle {
             StoreError::Keys(_)
             | StoreError::Sql(_)
             | StoreError::Missing(_)
+            | StoreError::Stopped
             | StoreError::LogApart { .. } => Self::StoreFailed,
         }
     }

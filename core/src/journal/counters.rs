@@ -46,6 +46,26 @@ pub struct TakenThere {
     pub header: Header,
 }
 
+/// How far a meeting over a network is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HowFar {
+    /// It waits for the other side.
+    Waits,
+    /// So many bytes came, of so many if that is known.
+    Came(u64, Option<u64>),
+    /// So many entries were taken in, of so many.
+    TakenIn(u64, u64),
+    /// So many bytes were sent, of so many.
+    Sent(u64, u64),
+    /// So many entries were read and sent.
+    Entries {
+        /// Read.
+        read: u64,
+        /// Sent.
+        sent: u64,
+    },
+}
+
 /// What a meeting with a counter came to.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct CounterMeeting {

@@ -27,6 +27,7 @@ mod recheck;
 mod salvage;
 mod schema;
 mod statement;
+mod stop;
 mod store;
 mod stretch;
 mod successions;
@@ -52,8 +53,8 @@ pub use canonical::canonical_json;
 pub use chain::{Cover, Hashed, Proofs, Signatures, not_signed, proven};
 pub use clock::{Moment, Stamp};
 pub use counters::{
-    CounterMeeting, MetCounter, TakenThere, forget_paired, keep_counter, keep_paired, met_counters,
-    paired_devices,
+    CounterMeeting, HowFar, MetCounter, TakenThere, forget_paired, keep_counter, keep_paired,
+    met_counters, paired_devices,
 };
 pub use elsewhere::{OtherRecord, first_written_above, keep_other, other_records};
 pub use entry::{Entry, Order};
@@ -77,6 +78,7 @@ pub use recheck::{after as judge_after, everything as judge_anew};
 pub use salvage::{Numbers, Salvage};
 pub use schema::{Flaw, flaws, mend};
 pub use statement::{Listed, Statement, StatementWriter};
+pub use stop::{Stop, obey};
 pub(crate) use store::begin;
 pub use store::{SCHEMA_VERSION, made_whole, open, open_kept, sound};
 pub use stretch::{Wanted, entry_listed};
@@ -168,6 +170,9 @@ pub enum StoreError {
     /// There is no room.
     #[error("there is no room left for the store; make room and try again. Nothing was changed")]
     Full,
+    /// Somebody stopped it.
+    #[error("stopped, as asked. Nothing is half done; begin again to go on")]
+    Stopped,
     /// The file or its folder cannot be made or opened.
     #[error("cannot open the store {path}: {source}")]
     Io {
@@ -193,6 +198,7 @@ impl From<rusqlite::Error> for StoreError {
         match error.sqlite_error_code() {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Locked,
             Some(ErrorCode::DiskFull) => Self::Full,
+            Some(ErrorCode::OperationInterrupted) => Self::Stopped,
             // The index of the log cannot grow: typically a volume without room
             // (SQLite, result codes, SQLITE_IOERR_SHMSIZE).
             Some(ErrorCode::SystemIoFailure)

@@ -117,7 +117,7 @@ use zeroize::Zeroizing;
 
 use crate::device::{DeviceId, DeviceKey, Keyring};
 use crate::index;
-use crate::journal::{self, Draft, Entry, Members, Moment, Opened, Right, StoreError};
+use crate::journal::{self, Draft, Entry, Members, Moment, Opened, Right, Stop, StoreError};
 use crate::measure::Units;
 use crate::record::{self, HoseRecord};
 use crate::staff::PersonId;
@@ -250,6 +250,15 @@ impl Logbook {
     /// as it is, also in what is exported, and stands beside what is converted.
     pub const fn set_units(&mut self, units: Units) {
         self.units = units;
+    }
+
+    /// Ends whatever is asked of this record from now on as soon as it is stopped, with
+    /// [`StoreError::Stopped`]; what was not committed then leaves nothing behind.
+    ///
+    /// # Errors
+    /// [`StoreError`] if SQLite refuses.
+    pub fn obey(&mut self, stop: &Stop) -> Result<(), StoreError> {
+        journal::obey(&mut self.connection, stop)
     }
 
     /// The file it is in.

@@ -3,8 +3,9 @@
 use chrono::NaiveDate;
 
 use super::{day, meeting};
-use crate::device::{DeviceId, Role};
-use crate::journal::CounterMeeting;
+use crate::device::{DeviceId, Invitation, Role};
+use crate::hose::Label;
+use crate::journal::{CounterMeeting, HowFar};
 
 /// Over the shop's network.
 pub const TITLE: &str = "In the shop's network";
@@ -128,6 +129,84 @@ pub fn met(meeting: &CounterMeeting) -> Vec<String> {
         said.push(format!("The counter refused {}.", entries(meeting.refused_there)));
     }
     said
+}
+
+/// Stops a meeting.
+pub const STOP: &str = "Stop";
+/// Meets the counters that are known.
+pub const MEET_NOW: &str = "Meet now";
+/// Reads the symbol that lets a phone in.
+pub const SCAN_SYMBOL: &str = "Scan a counter's symbol";
+/// Lets a phone in.
+pub const MEET_IT: &str = "Meet it";
+/// On a phone: what it is.
+pub const PHONE_LEAD: &str = "A counter that let this phone in is met over the shop's network: \
+    each takes in what it lacks. It is encrypted, and nothing goes anywhere else.";
+/// On a phone that no counter let in.
+pub const PHONE_NONE: &str = "No counter let this phone in yet, so it uses no network. Choose \
+    “Let a device in” on the counter's screen, and scan the symbol that it shows.";
+/// On a phone that meets by itself.
+pub const PHONE_BY_ITSELF: &str = "This phone does so by itself while you use it, every few \
+    minutes.";
+/// On a phone that doesn't.
+pub const PHONE_OFF: &str = "It is switched off in Settings, so this phone uses no network.";
+/// What is switched on and off in the settings of a phone.
+pub const PHONE_SETTING: &str = "Meet counters over the shop's network";
+/// What that is.
+pub const PHONE_SETTING_HINT: &str = "Off until a counter lets this phone in. Nothing else uses \
+    the network.";
+
+/// Before a phone is let in by a symbol, a sentence a line; `joins` is whether it then belongs to
+/// the counter's fleet.
+#[must_use]
+pub fn asks(invitation: &Invitation, joins: bool) -> Vec<String> {
+    let mut at: Vec<String> = invitation.addresses().iter().map(ToString::to_string).collect();
+    if at.len() > 1
+        && let Some(last) = at.pop()
+    {
+        at = vec![format!("{} or {last}", at.join(", "))];
+    }
+    let mut said = vec![format!(
+        "This symbol is of the counter {}, at {}. It lets this phone in: each takes in what it \
+         lacks of the other, encrypted, over the network that this phone is in.",
+        invitation.counter().short(),
+        at.concat()
+    )];
+    if joins {
+        said.push(
+            "If the counter's record belongs to a fleet, this phone's belongs to it too then."
+                .to_owned(),
+        );
+    }
+    said.push("Later they meet by themselves, until you switch that off in Settings.".to_owned());
+    said
+}
+
+/// Where one of several counters could not be met.
+#[must_use]
+pub fn not_met(counter: &DeviceId, why: &str) -> String {
+    super::sentence(&format!("{}: {why}", counter.short()))
+}
+
+/// A counter that is known, and when it was last met.
+#[must_use]
+pub fn known(counter: &DeviceId, name: Option<&Label>, on: NaiveDate, today: NaiveDate) -> String {
+    format!("{}, last met {}", meeting::named(counter, name), day(on, today))
+}
+
+/// How far a meeting over a network is.
+#[must_use]
+pub fn how_far(far: HowFar) -> String {
+    let bytes = |n: u64| format!("{} kB", n.div_ceil(1000));
+    let entries = |n: u64| meeting::counted_of(n, "entry", "entries");
+    match far {
+        HowFar::Waits => "Waiting for the other side.".to_owned(),
+        HowFar::Came(came, None) => format!("{} came.", bytes(came)),
+        HowFar::Came(came, Some(all)) => format!("{} of {} came.", bytes(came), bytes(all)),
+        HowFar::TakenIn(taken, all) => format!("{taken} of {} looked at.", entries(all)),
+        HowFar::Sent(sent, all) => format!("{} of {} sent.", bytes(sent), bytes(all)),
+        HowFar::Entries { read, sent } => format!("{} read, {sent} sent.", entries(read)),
+    }
 }
 
 /// Over the form that calls others.

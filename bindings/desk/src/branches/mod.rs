@@ -10,6 +10,8 @@ mod tls;
 
 pub use address::{is_address, read};
 
+use std::time::Duration;
+
 use hosewright_core::device::DeviceId;
 use hosewright_core::journal::{
     BranchError, BranchHeld, BranchRow, BranchRows, BranchTable, NewBranchRow,
@@ -18,6 +20,8 @@ use postgres::{Client, IsolationLevel};
 
 /// The shape of the tables that this program knows.
 const VERSION: i32 = 1;
+/// How long it may take to be connected, where the address says nothing of it.
+const CONNECTING: Duration = Duration::from_secs(10);
 /// The lock that additions hold: any number that nothing else is likely to choose.
 const LOCK: i64 = 0x686f_7365_7772_7401;
 
@@ -57,6 +61,9 @@ impl Server {
         let (mut settings, authority) = read(address)?;
         if let Some(word) = pass_word {
             settings.password(word);
+        }
+        if settings.get_connect_timeout().is_none() {
+            settings.connect_timeout(CONNECTING);
         }
         let mut client =
             settings.connect(tls::connector(authority.as_deref())?).map_err(|e| said(&e))?;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use hosewright_core::device::{CounterAddress, DeviceId, Invitation, InvitationError};
-use hosewright_core::journal::{MergeReport, Writer};
+use hosewright_core::journal::{MergeReport, Stop, Writer};
 use hosewright_core::words::{self, meeting};
 use hosewright_core::{Logbook, make_folder};
 use serde_json::json;
@@ -264,10 +264,10 @@ impl Exchange {
             ));
         }
         let mut logbook = desk.open()?;
-        let bar = progress::bar("rows", progress::UNKNOWN);
-        let told = &mut |rows| bar.set_position(rows);
-        let terms = (self.without.as_slice(), self.again);
-        let met = calling::server(&mut logbook, (address, None), terms, &desk.moment, told);
+        let bar = progress::far();
+        let told = &mut |far| bar.set_message(words::counters::how_far(far));
+        let (at, terms) = ((address, None), (self.without.as_slice(), self.again));
+        let met = calling::server(&mut logbook, at, terms, &desk.moment, &Stop::default(), told);
         bar.finish_and_clear();
         let met = met?;
         if desk.json {
@@ -346,9 +346,10 @@ fn at_all_counters(logbook: &mut Logbook, desk: &mut Desk) -> Outcome {
 }
 
 fn met_counter(logbook: &mut Logbook, named: Named<'_>, desk: &mut Desk) -> Outcome {
-    let bar = progress::bar("bytes", progress::UNKNOWN);
-    let told = &mut |bytes| bar.set_position(bytes);
-    let met = calling::counter(logbook, named, &desk.moment, told);
+    let bar = progress::far();
+    let told = &mut |far| bar.set_message(words::counters::how_far(far));
+    // Control-C stops it: nothing is half done.
+    let met = calling::counter(logbook, named, &desk.moment, &Stop::default(), told);
     bar.finish_and_clear();
     let met = met?;
     if desk.json {

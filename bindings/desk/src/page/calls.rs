@@ -1,6 +1,6 @@
 //! The page meets others over a network, for the person at the desk.
 
-use hosewright_core::journal::Moment;
+use hosewright_core::journal::{Moment, Stop};
 use hosewright_core::words::{branches, counters};
 use hosewright_core::{CounterError, Logbook, LogbookError};
 use hosewright_page::Refusal;
@@ -23,12 +23,25 @@ pub fn met(
     match typed.ok_or_else(|| Refusal::at("place", counters::NO_PLACE))? {
         Place::Server(address) => {
             let at = (address.as_str(), pass_word);
-            let met = calling::server(&mut logbook, at, (&[], false), moment, &mut |_| ())?;
+            let met = calling::server(
+                &mut logbook,
+                at,
+                (&[], false),
+                moment,
+                &Stop::default(),
+                &mut |_| (),
+            )?;
             Ok(branches::met(&met, moment.today))
         }
         Place::Counter(invited, addresses) => {
             let named = (invited.as_ref(), addresses.as_slice());
-            Ok(counters::met(&calling::counter(&mut logbook, named, moment, &mut |_| ())?))
+            Ok(counters::met(&calling::counter(
+                &mut logbook,
+                named,
+                moment,
+                &Stop::default(),
+                &mut |_| (),
+            )?))
         }
     }
 }
@@ -41,7 +54,13 @@ fn known(logbook: &mut Logbook, moment: &Moment) -> Result<Vec<String>, Refusal>
     }
     let mut said = Vec::new();
     for known in all {
-        let met = calling::counter(logbook, (None, &known.addresses), moment, &mut |_| ());
+        let met = calling::counter(
+            logbook,
+            (None, &known.addresses),
+            moment,
+            &Stop::default(),
+            &mut |_| (),
+        );
         match met {
             Ok(met) => said.extend(counters::met(&met)),
             Err(LogbookError::Counter(error @ CounterError::Unreachable(_))) => {

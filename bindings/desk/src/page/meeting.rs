@@ -14,6 +14,7 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::post;
 use axum::{Json, Router};
 use data_encoding::HEXLOWER;
+use hosewright_calling::paths::{AUTHORIZED, CALL, GIVE, GREET, TAKE};
 use hosewright_core::device::{Caller, CertificateDigest, Challenge, Secret};
 use hosewright_core::hose::Label;
 use hosewright_core::journal::{Moment, TakenThere};
@@ -32,7 +33,6 @@ use super::files::SentFile;
 use super::shared::Shared;
 use super::upload::MOST_FILE;
 use crate::failure::Failure;
-use crate::meeting::{AUTHORIZED, CALL, GIVE, GREET, TAKE};
 use crate::{moment, store};
 
 /// The most bytes of a question, and of what says what a device has.

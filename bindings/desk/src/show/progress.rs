@@ -24,3 +24,10 @@ pub fn told(bar: &ProgressBar) -> impl FnMut(usize, usize) + '_ {
         bar.set_position(u64::try_from(done).unwrap_or(u64::MAX));
     }
 }
+
+/// Says in words how far a meeting over a network is.
+pub fn far() -> ProgressBar {
+    let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::stderr());
+    let style = ProgressStyle::with_template("{spinner} {msg}");
+    bar.with_style(style.unwrap_or_else(|_| ProgressStyle::default_spinner()))
+}

@@ -14,6 +14,9 @@ pub enum CounterError {
     /// It ended half way.
     #[error("the meeting broke off: {0}. What came in before that is kept; meet again to go on")]
     BrokeOff(String),
+    /// Somebody here stopped it.
+    #[error("stopped, as asked. Nothing is half done; meet again to go on")]
+    Stopped,
     /// What answers has not the counter's key, or somebody sits between.
     #[error(
         "what answers there does not prove to be that counter: another computer has its address \

@@ -75,6 +75,8 @@ mod film_tests;
 #[cfg(test)]
 mod sharing_tests;
 #[cfg(test)]
+mod stop_tests;
+#[cfg(test)]
 mod succession_tests;
 #[cfg(test)]
 mod tests;

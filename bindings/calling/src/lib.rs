@@ -2,23 +2,32 @@
 //! decided in the core.
 //!
 //! ```text
-//! tls   an encrypted connection, and the certificate that it shows
+//! paths    what both ends know: paths, and how much is said
+//! sending  a file as the body of a request
+//! tls      an encrypted connection, and the certificate that it shows
 //! ```
 
+#![deny(missing_docs)]
+
+pub mod paths;
+mod sending;
 mod tls;
 
+use std::cell::RefCell;
+use std::future::Future;
 use std::io::Write;
 use std::path::Path;
+use std::pin::pin;
 use std::time::Duration;
 
-use axum::body::{Body, Bytes};
 use hosewright_core::device::{
     Caller, CertificateDigest, Challenge, CounterAddress, Greeting, Invitation, Secret,
 };
 use hosewright_core::file::Source;
-use hosewright_core::journal::{CounterMeeting, Moment, TakenThere};
+use hosewright_core::journal::{CounterMeeting, HowFar, Moment, Stop, TakenThere};
 use hosewright_core::{Counter, CounterError, Given, Logbook, LogbookError};
-use http_body_util::BodyExt;
+use http_body_util::{BodyExt, Either, Full, Limited};
+use hyper::body::{Bytes, Incoming};
 use hyper::client::conn::http1::{self, SendRequest};
 use hyper::header::{AUTHORIZATION, CONTENT_LENGTH, HOST};
 use hyper::{Request, Response, StatusCode};
@@ -29,64 +38,75 @@ use serde_json::json;
 use tempfile::NamedTempFile;
 use tokio::runtime::Runtime;
 use tokio::time::timeout;
-use tokio_util::io::ReaderStream;
 
-use crate::meeting::{AUTHORIZED, CALL, GIVE, GREET, MOST_WORDS, TAKE};
+use paths::{AUTHORIZED, CALL, GIVE, GREET, MOST_WORDS, TAKE};
+use sending::Sending;
 
 /// How long it may take to be connected, and how long an answer may be still: a counter that
 /// takes in a year's entries works for minutes.
 const CONNECTING: Duration = Duration::from_secs(10);
 const STILL: Duration = Duration::from_secs(600);
 
-/// Tells how many bytes came, of how many.
-pub type Progress<'p> = &'p mut dyn FnMut(u64, Option<u64>);
+/// How often it looks whether it is to stop.
+const LOOK: Duration = Duration::from_millis(100);
+
+/// Is told how far it is.
+pub type Progress<'p> = &'p mut dyn FnMut(HowFar);
+
+/// What is sent.
+type Body = Either<Full<Bytes>, Sending>;
 
 /// An open connection to a counter.
-struct Line<'p> {
+struct Line<'l, 'p> {
     address: CounterAddress,
     certificate: CertificateDigest,
     runtime: Runtime,
     sender: SendRequest<Body>,
     /// What the counter gave out for this meeting.
     session: Option<String>,
-    progress: Progress<'p>,
+    stop: &'l Stop,
+    progress: &'l RefCell<Progress<'p>>,
 }
 
-/// Meets the first of some addresses that answers.
+/// Meets the first of some addresses that answers; until it is stopped.
 ///
 /// # Errors
 /// [`LogbookError::Counter`] if none does, or they don't meet.
 pub fn meet(
     logbook: &mut Logbook,
-    addresses: &[CounterAddress],
-    invited: Option<&Invitation>,
+    (addresses, invited): (&[CounterAddress], Option<&Invitation>),
     moment: &Moment,
+    stop: &Stop,
     progress: Progress<'_>,
 ) -> Result<CounterMeeting, LogbookError> {
+    logbook.obey(stop)?;
+    progress(HowFar::Waits);
     let mut reached = Err(CounterError::Unreachable("no address is known of it".to_owned()));
     for address in addresses {
-        reached = opened(address);
-        if reached.is_ok() {
+        reached = opened(address, stop);
+        if matches!(reached, Ok(_) | Err(CounterError::Stopped)) {
             break;
         }
     }
     let (runtime, certificate, sender, address) = reached?;
-    let session = None;
-    let mut line = Line { address, certificate, runtime, sender, session, progress };
-    logbook.meet_counter(&mut line, invited, moment, |_, _| ())
+    let progress = RefCell::new(progress);
+    let (session, progress) = (None, &progress);
+    let mut line = Line { address, certificate, runtime, sender, session, stop, progress };
+    let taken = |done, all| (progress.borrow_mut())(HowFar::TakenIn(done, all));
+    logbook.meet_counter(&mut line, invited, moment, taken)
 }
 
 type Open = (Runtime, CertificateDigest, SendRequest<Body>, CounterAddress);
 
-fn opened(address: &CounterAddress) -> Result<Open, CounterError> {
+fn opened(address: &CounterAddress, stop: &Stop) -> Result<Open, CounterError> {
     let failed = |why: String| CounterError::Unreachable(why);
     let mut runtime = tokio::runtime::Builder::new_multi_thread();
     let runtime = runtime.worker_threads(1).enable_all().build();
     let runtime = runtime.map_err(|e| failed(e.to_string()))?;
     let (sender, certificate) = runtime.block_on(async {
-        let connecting = timeout(CONNECTING, tls::connected(address)).await;
+        let connected = unless_stopped(stop, timeout(CONNECTING, tls::connected(address))).await?;
         let late = |_| failed(format!("{address} does not answer"));
-        let (stream, certificate) = connecting.map_err(late)??;
+        let (stream, certificate) = connected.map_err(late)??;
         let (sender, connection) =
             http1::handshake(TokioIo::new(stream)).await.map_err(|e| failed(e.to_string()))?;
         tokio::spawn(connection);
@@ -95,18 +115,41 @@ fn opened(address: &CounterAddress) -> Result<Open, CounterError> {
     Ok((runtime, certificate, sender, address.clone()))
 }
 
+/// Waits for something, unless it is stopped meanwhile.
+async fn unless_stopped<T>(stop: &Stop, work: impl Future<Output = T>) -> Result<T, CounterError> {
+    let mut work = pin!(work);
+    loop {
+        if stop.is_stopped() {
+            return Err(CounterError::Stopped);
+        }
+        if let Ok(done) = timeout(LOOK, &mut work).await {
+            return Ok(done);
+        }
+    }
+}
+
 fn broken(why: impl ToString) -> CounterError {
     CounterError::BrokeOff(why.to_string())
 }
 
-impl Line<'_> {
+impl Line<'_, '_> {
+    fn tell(&self, far: HowFar) {
+        (self.progress.borrow_mut())(far);
+    }
+
+    /// Waits for the other side as long as it may be still.
+    fn wait<T>(&self, work: impl Future<Output = T>) -> Result<T, CounterError> {
+        let still = async { unless_stopped(self.stop, timeout(STILL, work)).await };
+        self.runtime.block_on(still)?.map_err(broken)
+    }
+
     /// Sends something, and returns an answer that is not a refusal.
     fn ask(
         &mut self,
         path: &str,
         length: u64,
         body: Body,
-    ) -> Result<Response<hyper::body::Incoming>, CounterError> {
+    ) -> Result<Response<Incoming>, CounterError> {
         let mut request = Request::post(path)
             .header(HOST, self.address.to_string())
             .header(CONTENT_LENGTH, length);
@@ -115,21 +158,30 @@ impl Line<'_> {
         }
         let request = request.body(body).map_err(broken)?;
         let sender = &mut self.sender;
-        self.runtime.block_on(async {
-            let answer = async {
-                sender.ready().await?;
-                sender.send_request(request).await
-            };
-            let answer = timeout(STILL, answer).await.map_err(broken)?.map_err(broken)?;
-            if answer.status() == StatusCode::OK {
-                return Ok(answer);
-            }
-            let status = answer.status();
-            let words = http_body_util::Limited::new(answer.into_body(), MOST_WORDS).collect();
-            let words = timeout(STILL, words).await.map_err(broken)?.map_err(broken)?.to_bytes();
-            let words = String::from_utf8_lossy(&words).into_owned();
-            Err(CounterError::Refused(if words.is_empty() { status.to_string() } else { words }))
-        })
+        let answer = async {
+            sender.ready().await?;
+            sender.send_request(request).await
+        };
+        let still = async { unless_stopped(self.stop, timeout(STILL, answer)).await };
+        let answer = self.runtime.block_on(still)?.map_err(broken)?.map_err(broken)?;
+        if answer.status() == StatusCode::OK {
+            return Ok(answer);
+        }
+        let status = answer.status();
+        let words = self.wait(Limited::new(answer.into_body(), MOST_WORDS).collect())?;
+        let words = words.map_err(broken)?.to_bytes();
+        let words = String::from_utf8_lossy(&words).into_owned();
+        Err(CounterError::Refused(if words.is_empty() { status.to_string() } else { words }))
+    }
+
+    /// Asks with some bytes.
+    fn ask_bytes(
+        &mut self,
+        path: &str,
+        bytes: Vec<u8>,
+    ) -> Result<Response<Incoming>, CounterError> {
+        let length = u64::try_from(bytes.len()).unwrap_or(u64::MAX);
+        self.ask(path, length, Either::Left(Full::from(bytes)))
     }
 
     /// Asks with JSON, and reads JSON.
@@ -138,42 +190,35 @@ impl Line<'_> {
         path: &str,
         question: &impl Serialize,
     ) -> Result<T, CounterError> {
-        let body = serde_json::to_vec(question).map_err(broken)?;
-        let length = u64::try_from(body.len()).unwrap_or(u64::MAX);
-        let answer = self.ask(path, length, Body::from(body))?;
+        let answer = self.ask_bytes(path, serde_json::to_vec(question).map_err(broken)?)?;
         self.json(answer)
     }
 
-    fn json<T: DeserializeOwned>(
-        &self,
-        answer: Response<hyper::body::Incoming>,
-    ) -> Result<T, CounterError> {
-        let body = http_body_util::Limited::new(answer.into_body(), MOST_JSON).collect();
-        let body = self.runtime.block_on(async { timeout(STILL, body).await });
-        let body = body.map_err(broken)?.map_err(broken)?.to_bytes();
-        serde_json::from_slice(&body).map_err(broken)
+    fn json<T: DeserializeOwned>(&self, answer: Response<Incoming>) -> Result<T, CounterError> {
+        let body = self.wait(Limited::new(answer.into_body(), MOST_JSON).collect())?;
+        serde_json::from_slice(&body.map_err(broken)?.to_bytes()).map_err(broken)
     }
 
     /// Reads a body into a file: all of it, or its beginning and why it ends there.
     fn kept(
         &mut self,
-        answer: Response<hyper::body::Incoming>,
+        answer: Response<Incoming>,
     ) -> Result<(NamedTempFile, Option<String>), CounterError> {
         let length = answer.headers().get(CONTENT_LENGTH);
         let length = length.and_then(|length| length.to_str().ok()?.parse().ok());
         let mut file = NamedTempFile::new().map_err(broken)?;
         let (mut body, mut came) = (answer.into_body(), 0);
         loop {
-            let piece = self.runtime.block_on(async { timeout(STILL, body.frame()).await });
-            let piece = match piece {
+            let piece = match self.wait(body.frame()) {
                 Ok(None) => return Ok((file, None)),
                 Ok(Some(Ok(piece))) => piece.into_data().unwrap_or_else(|_| Bytes::new()),
                 Ok(Some(Err(why))) => return Ok((file, Some(why.to_string()))),
-                Err(why) => return Ok((file, Some(why.to_string()))),
+                Err(CounterError::BrokeOff(why)) => return Ok((file, Some(why))),
+                Err(other) => return Err(other),
             };
             file.write_all(&piece).map_err(broken)?;
             came += u64::try_from(piece.len()).unwrap_or(0);
-            (self.progress)(came, length);
+            self.tell(HowFar::Came(came, length));
         }
     }
 }
@@ -198,7 +243,7 @@ impl Source for Came {
     }
 }
 
-impl Counter for Line<'_> {
+impl Counter for Line<'_, '_> {
     fn address(&self) -> &CounterAddress {
         &self.address
     }
@@ -219,8 +264,7 @@ impl Counter for Line<'_> {
     }
 
     fn give(&mut self, holds: &[u8]) -> Result<Given, CounterError> {
-        let length = u64::try_from(holds.len()).unwrap_or(u64::MAX);
-        let answer = self.ask(GIVE, length, Body::from(holds.to_vec()))?;
+        let answer = self.ask_bytes(GIVE, holds.to_vec())?;
         let (file, broke_off) = self.kept(answer)?;
         if broke_off.is_some() && file.path().length().map_err(broken)? == 0 {
             return Err(CounterError::BrokeOff(broke_off.unwrap_or_default()));
@@ -231,8 +275,9 @@ impl Counter for Line<'_> {
     fn take(&mut self, bundle: &Path) -> Result<TakenThere, CounterError> {
         let length = bundle.length().map_err(broken)?;
         let file = std::fs::File::open(bundle).map_err(broken)?;
-        let pieces = ReaderStream::new(tokio::fs::File::from_std(file));
-        let answer = self.ask(TAKE, length, Body::from_stream(pieces))?;
+        self.tell(HowFar::Sent(0, length));
+        let answer = self.ask(TAKE, length, Either::Right(Sending::new(file)))?;
+        self.tell(HowFar::Sent(length, length));
         self.json(answer)
     }
 }
