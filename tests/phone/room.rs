@@ -7,6 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
+use hosewright_core::journal::Stop;
 use hosewright_mobile::{
     FormOf, Logbook, Moment, Obstacle, Place, ProgressListener, RefusedError, WayOn, obstacle_shown,
 };
@@ -125,12 +126,16 @@ fn a_full_phone_says_so_and_loses_nothing() {
     let other = Desk::new();
     let file = bundle(&other, &hose);
     disk.fill(300);
-    full(book.merge_in(&PathBuf::from(&file), None));
+    full(book.merge_in(&PathBuf::from(&file), None, &Stop::default()));
     assert_eq!(book.history(hose.clone()).unwrap().len(), 2);
     disk.make_room();
     let heard = Arc::new(Heard::default());
     let merged = book
-        .merge_in(&PathBuf::from(&file), Some(Arc::clone(&heard) as Arc<dyn ProgressListener>))
+        .merge_in(
+            &PathBuf::from(&file),
+            Some(Arc::clone(&heard) as Arc<dyn ProgressListener>),
+            &Stop::default(),
+        )
         .unwrap();
     assert_eq!(merged.new, 3_000);
     let told = heard.0.lock().unwrap();

@@ -24,7 +24,7 @@ use hosewright_core::device::{
     Caller, CertificateDigest, Challenge, CounterAddress, Greeting, Invitation, Secret,
 };
 use hosewright_core::file::Source;
-use hosewright_core::journal::{CounterMeeting, HowFar, Moment, Stop, TakenThere};
+use hosewright_core::journal::{CounterMeeting, HowFar, MetCounter, Moment, Stop, TakenThere};
 use hosewright_core::{Counter, CounterError, Given, Logbook, LogbookError};
 use http_body_util::{BodyExt, Either, Full, Limited};
 use hyper::body::{Bytes, Incoming};
@@ -94,6 +94,31 @@ pub fn meet(
     let mut line = Line { address, certificate, runtime, sender, session, stop, progress };
     let taken = |done, all| (progress.borrow_mut())(HowFar::TakenIn(done, all));
     logbook.meet_counter(&mut line, invited, moment, taken)
+}
+
+/// What came of each counter that is known, in the order in which they were met last.
+pub type EachMet = Vec<(MetCounter, Result<CounterMeeting, LogbookError>)>;
+
+/// Meets every counter that is known, one after the other; one that does not answer keeps out no
+/// other. Stopped, it leaves out the rest.
+///
+/// # Errors
+/// [`LogbookError`] if the record can't be read.
+pub fn meet_known(
+    logbook: &mut Logbook,
+    moment: &Moment,
+    stop: &Stop,
+    progress: Progress<'_>,
+) -> Result<EachMet, LogbookError> {
+    let mut each = Vec::new();
+    for known in logbook.met_counters()? {
+        let met = meet(logbook, (&known.addresses, None), moment, stop, progress);
+        each.push((known, met));
+        if stop.is_stopped() {
+            break;
+        }
+    }
+    Ok(each)
 }
 
 type Open = (Runtime, CertificateDigest, SendRequest<Body>, CounterAddress);

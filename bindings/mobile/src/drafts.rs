@@ -21,6 +21,8 @@ const NAME: &str = "name";
 const SILENT: &str = "silent";
 /// Where it is kept that the phone reminds of what is due.
 const REMINDS: &str = "reminds";
+/// Where it is kept that the phone meets counters over the network.
+const NETWORK: &str = "network";
 /// Where the units are kept in which people read.
 const UNITS: &str = "units";
 
@@ -117,6 +119,16 @@ impl Drafts {
     /// Keeps whether it does.
     pub(crate) fn keep_reminds(&self, reminds: bool) -> Result<(), RefusedError> {
         self.keep(REMINDS, &reminds)
+    }
+
+    /// Whether this phone meets counters over the network: off until one let it in.
+    pub(crate) fn meets_counters(&self) -> bool {
+        self.find(NETWORK)
+    }
+
+    /// Keeps whether it does.
+    pub(crate) fn keep_meets_counters(&self, meets: bool) -> Result<(), RefusedError> {
+        self.keep(NETWORK, &meets)
     }
 
     /// The units in which people read; as written as long as nobody chose any.

@@ -1,7 +1,7 @@
 //! What buttons, headings and fields are called on a phone.
 
 use hosewright_core::view::Action;
-use hosewright_core::words::{labels, set_form, sight, tags};
+use hosewright_core::words::{counters, labels, set_form, sight, tags};
 
 use crate::Words;
 
@@ -76,6 +76,8 @@ of_phones! {
     receive_record = "Import a file";
     share_damaged = "Share the damaged record that was set aside";
     salvage = "Save what can be read";
+    network = counters::TITLE;
+    stop = counters::STOP;
     by_sight = sight::TITLE;
     film_shown = sight::SHOWN;
     show_here = sight::HOLDS;

@@ -1,6 +1,6 @@
 //! The logbook: opened, asked for answers, and told of care.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use hosewright_core::answer;
@@ -31,13 +31,10 @@ impl Logbook {
     /// [`RefusedError::Store`] with what blocks it.
     #[uniffi::constructor]
     pub fn open(place: Place) -> Result<Arc<Self>, RefusedError> {
-        let store = PathBuf::from(place.store);
-        let random = StdRng::try_from_rng(&mut SysRng)
-            .map_err(|e| RefusedError::at(Obstacle::StoreFailed, e))?;
-        let keys = Box::new(FolderKeyring::new(place.keys));
+        let store = PathBuf::from(&place.store);
         let unfinished = |source| LogbookError::Io { path: store.clone(), source };
         crate::salvage::finish_change(&store).map_err(unfinished)?;
-        let mut core = Core::open(&store, Box::new(random), keys)?;
+        let mut core = opened(&place)?;
         let drafts = Drafts::of_store(&store);
         core.set_units(drafts.units());
         Ok(Arc::new(Self { core: Mutex::new(core), drafts }))
@@ -124,6 +121,14 @@ impl Logbook {
     pub(crate) fn core(&self) -> MutexGuard<'_, Core> {
         self.core.lock().unwrap_or_else(PoisonError::into_inner)
     }
+}
+
+/// The record of a place, for one thread.
+pub(crate) fn opened(place: &Place) -> Result<Core, RefusedError> {
+    let random = StdRng::try_from_rng(&mut SysRng)
+        .map_err(|e| RefusedError::at(Obstacle::StoreFailed, e))?;
+    let keys = Box::new(FolderKeyring::new(&place.keys));
+    Ok(Core::open(Path::new(&place.store), Box::new(random), keys)?)
 }
 
 /// How a hose stands now.

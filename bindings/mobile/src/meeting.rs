@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use hosewright_core::LogbookError;
 use hosewright_core::file::{NewFile, Replace, Source};
+use hosewright_core::journal::Stop;
 
 use crate::{Logbook, ProgressListener, RefusedError, Words, phone};
 
@@ -43,7 +44,7 @@ impl Logbook {
     }
 
     /// Takes a bundle in: all that is good in it, in one transaction.
-    /// `progress` is told how many of its entries are read.
+    /// `progress` is told how many of its entries are read. Stopped, it takes in nothing.
     ///
     /// # Errors
     /// [`RefusedError`] if it is not a bundle, or the store cannot be written.
@@ -51,12 +52,17 @@ impl Logbook {
         &self,
         bundle: &dyn Source,
         progress: Option<Arc<dyn ProgressListener>>,
+        stop: &Stop,
     ) -> Result<Merged, RefusedError> {
-        let report = self.core().merge(bundle, crate::moment::today(), |done, all| {
+        let mut core = self.core();
+        core.obey(stop)?;
+        let report = core.merge(bundle, crate::moment::today(), |done, all| {
             if let Some(progress) = &progress {
                 progress.told(done, all, phone::merging(done, all));
             }
-        })?;
+        });
+        core.obey(&Stop::default())?;
+        let report = report?;
         let words = phone::merged(&report);
         Ok(Merged {
             new: report.new,

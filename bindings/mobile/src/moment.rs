@@ -30,7 +30,7 @@ impl Moment {
 }
 
 #[allow(clippy::disallowed_methods, reason = "the phone's door is where time comes in")]
-fn now() -> DateTime<Utc> {
+pub(crate) fn now() -> DateTime<Utc> {
     SystemTime::now().into()
 }
 

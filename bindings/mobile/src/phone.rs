@@ -97,12 +97,12 @@ pub(crate) fn nothing_to_save() -> [&'static str; 2] {
 pub(crate) const SALVAGE_LEAD: &str = "What can still be read is taken into a new record. The \
 damaged file is set aside as it is and can be shared with someone who repairs it.";
 
-/// What a merge did, a sentence a line. A phone cannot join a fleet yet.
+/// What a merge did, a sentence a line.
 pub(crate) fn merged(report: &MergeReport) -> Vec<String> {
     meeting::merge_and(report, |fleet| {
         format!(
-            "It comes from fleet {}. A phone cannot join a fleet yet, so this one also believes \
-             devices that the fleet's owner did not admit.",
+            "It comes from fleet {}. This phone belongs to none, so it also believes devices that \
+             the fleet's owner did not admit. A counter of that fleet lets it in by its symbol.",
             fleet.short()
         )
     })

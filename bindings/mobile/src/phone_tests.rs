@@ -8,7 +8,7 @@ fn a_merge_on_a_phone_names_no_command() {
     let report = MergeReport { fleet, ..MergeReport::default() };
     let (here, elsewhere) = (merged(&report), meeting::merge(&report));
     assert!(elsewhere.concat().contains("device join"));
-    assert!(here.concat().contains("cannot join a fleet yet"));
+    assert!(here.concat().contains("This phone belongs to none"));
     assert!(!here.concat().contains("device join"));
     assert_eq!(here.len(), elsewhere.len());
 }

@@ -165,6 +165,9 @@ impl RefusedError {
 
 impl From<StoreError> for RefusedError {
     fn from(error: StoreError) -> Self {
+        if matches!(error, StoreError::Stopped) {
+            return Self::Input { words: sentence(&error.to_string()).into() };
+        }
         Self::at(Obstacle::of(&error), &error)
     }
 }

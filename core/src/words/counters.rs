@@ -112,6 +112,12 @@ pub fn paired(name: &str, on: NaiveDate, today: NaiveDate) -> String {
 /// What a meeting with a counter did, a sentence a line.
 #[must_use]
 pub fn met(meeting: &CounterMeeting) -> Vec<String> {
+    met_and(meeting, meeting::merge(&meeting.merge))
+}
+
+/// The same, where another face says in its own words what came in ([`meeting::merge_and`]).
+#[must_use]
+pub fn met_and(meeting: &CounterMeeting, came: Vec<String>) -> Vec<String> {
     let counter = meeting::named(&meeting.counter, meeting.name.as_ref());
     let mut said = vec![format!("Met the counter {counter}.")];
     said.extend(
@@ -119,7 +125,7 @@ pub fn met(meeting: &CounterMeeting) -> Vec<String> {
             format!("This record belongs to the fleet {} from now on.", fleet.short())
         }),
     );
-    said.extend(meeting::merge(&meeting.merge));
+    said.extend(came);
     let entries = |n: u64| meeting::counted_of(n, "entry", "entries");
     said.push(match meeting.sent {
         0 => "The counter had all that is here.".to_owned(),

@@ -289,6 +289,11 @@ RustBuffer uniffi_hosewright_mobile_fn_method_page_watched(uint64_t ptr, Foreign
 int8_t uniffi_hosewright_mobile_fn_method_page_frame(uint64_t ptr, RustBuffer texts, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_STOP
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_STOP
+void uniffi_hosewright_mobile_fn_method_page_stop(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_TOUCH
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_TOUCH
 RustBuffer uniffi_hosewright_mobile_fn_method_page_touch(uint64_t ptr, RustBuffer touch, RustBuffer today, RustCallStatus *_Nonnull out_status
@@ -307,6 +312,11 @@ void uniffi_hosewright_mobile_fn_free_phonerecord(uint64_t handle, RustCallStatu
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CONSTRUCTOR_PHONERECORD_NEW
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CONSTRUCTOR_PHONERECORD_NEW
 uint64_t uniffi_hosewright_mobile_fn_constructor_phonerecord_new(RustBuffer place, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PHONERECORD_MEET_BY_ITSELF
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PHONERECORD_MEET_BY_ITSELF
+int8_t uniffi_hosewright_mobile_fn_method_phonerecord_meet_by_itself(uint64_t ptr, RustBuffer today, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PHONERECORD_LET_GO
@@ -775,9 +785,21 @@ uint16_t uniffi_hosewright_mobile_checksum_method_page_frame(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_STOP
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_STOP
+uint16_t uniffi_hosewright_mobile_checksum_method_page_stop(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_TOUCH
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_TOUCH
 uint16_t uniffi_hosewright_mobile_checksum_method_page_touch(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PHONERECORD_MEET_BY_ITSELF
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PHONERECORD_MEET_BY_ITSELF
+uint16_t uniffi_hosewright_mobile_checksum_method_phonerecord_meet_by_itself(void
     
 );
 #endif

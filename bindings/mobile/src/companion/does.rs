@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use hosewright_core::device::Invitation;
 use hosewright_core::file::Source;
 use hosewright_core::words::{meeting, sight};
 
@@ -11,9 +12,11 @@ use super::page::{Asked, Brought, Page, State};
 use super::shown::{Follows, HoseShown, Question};
 use super::touch::{PageOf, Touch, Wanted};
 use super::trouble::Near;
+use crate::form::counters;
 use crate::hoses::{HosesAsked, PART};
 use crate::{
-    Answer, ChipHolds, FilmOf, RefusedError, Words, all_labels, chip_content, phone, salvage_lead,
+    Answer, ChipHolds, FilmOf, FormOf, RefusedError, Words, all_labels, chip_content, phone,
+    salvage_lead,
 };
 
 impl Page {
@@ -118,6 +121,10 @@ impl Page {
                 state.shown.hose = Some(HoseShown { answer, history, photographs, aloud });
             }
             PageOf::Form { .. } if state.shown.done.is_some() => {}
+            PageOf::Form { of: FormOf::Counters { symbol } } => {
+                let (book, said) = (self.record.book()?, self.met_by_itself());
+                state.shown.form = Some(book.counters_form(symbol.as_deref(), &said, &now)?);
+            }
             PageOf::Form { of } => {
                 let book = self.record.book()?;
                 let form = book.form(of.clone(), now.clone())?;
@@ -205,6 +212,14 @@ impl Page {
             state.follows = Some(Follows::Found { text });
             return Ok(());
         }
+        if let (Wanted::Answer, Some(text)) = (wanted, &text)
+            && Invitation::is_meant(text)
+        {
+            counters::invitation(text)?;
+            let of = FormOf::Counters { symbol: Some(text.trim().to_owned()) };
+            state.follows = Some(Follows::Form { of });
+            return Ok(());
+        }
         let (book, now) = (self.record.book()?, self.record.moment(today));
         if let (Wanted::Answer, Some(text)) = (wanted, &text)
             && book.set_answer(text.clone(), now.clone())?.is_some()
@@ -253,7 +268,7 @@ impl Page {
     pub(super) fn take_in(&self, state: &mut State, brought: &Brought) -> Result<(), RefusedError> {
         let book = self.record.book()?;
         let bundle = self.bundle(brought)?;
-        let merged = book.merge_in(&*bundle, self.progress.clone())?;
+        let merged = book.merge_in(&*bundle, self.progress.clone(), &self.begin())?;
         state.put_away();
         state.shown.said = merged.words;
         state.shown.lacks = Some(FilmOf::Rest { has: book.held(&*bundle)? });

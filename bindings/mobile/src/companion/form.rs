@@ -94,6 +94,9 @@ impl Page {
         today: &str,
     ) -> Result<(), RefusedError> {
         let PageOf::Form { of } = &self.of else { return Ok(()) };
+        if let FormOf::Counters { symbol } = of {
+            return self.meets(state, symbol.as_deref(), today);
+        }
         let (book, now) = (self.record.book()?, self.record.moment(today));
         for written in typed {
             let form = write(&book, of, state, written, &now)?;

@@ -2,6 +2,7 @@
 //! what is asked about first, what "Try again" does, and what a camera saw already.
 //! Kotlin and Swift hand touches over in their order, and draw what comes back.
 
+mod counters;
 mod does;
 mod film;
 mod films;

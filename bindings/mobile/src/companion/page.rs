@@ -4,6 +4,8 @@ use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
+use hosewright_core::journal::Stop;
+
 use super::film::Showing;
 use super::record::PhoneRecord;
 use super::shown::{Follows, Question, Reply, Shown};
@@ -26,6 +28,8 @@ pub struct Page {
     sight: Mutex<Sight>,
     showing: Mutex<Option<Showing>>,
     watching: Mutex<Watching>,
+    /// Stops what takes long.
+    stop: Mutex<Stop>,
 }
 
 /// What is asked before something is done, and what it waits for.
@@ -90,7 +94,8 @@ impl Page {
         let shown = Shown { awaits_chip, ..Shown::default() };
         let state = Mutex::new(State { shown, ..State::default() });
         let (sight, showing, watching) = (Mutex::default(), Mutex::default(), Mutex::default());
-        Arc::new(Self { record, of, progress, state, sight, showing, watching })
+        let stop = Mutex::default();
+        Arc::new(Self { record, of, progress, state, sight, showing, watching, stop })
     }
 
     /// Does what a touch does. `today` is the day by the phone's own calendar.
@@ -103,6 +108,14 @@ impl Page {
             state.trouble(Trouble::at(Obstacle::Fault, None));
         }
         Reply { shown: state.shown.clone(), follows: state.follows.take() }
+    }
+
+    /// Stops what takes long, of which `progress` hears: a meeting over a network, or a file that
+    /// is taken in. What is half done leaves nothing behind. It does not block, and is called
+    /// beside a touch that is under way.
+    pub fn stop(&self) {
+        self.stop.lock().unwrap_or_else(PoisonError::into_inner).stop();
+        self.record.meetings.stop();
     }
 
     /// Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
@@ -240,6 +253,13 @@ impl Page {
         if let Err(refused) = done {
             state.refuse(refused);
         }
+    }
+
+    /// Begins what takes long.
+    pub(super) fn begin(&self) -> Stop {
+        let stop = Stop::default();
+        *self.stop.lock().unwrap_or_else(PoisonError::into_inner) = stop.clone();
+        stop
     }
 
     fn state(&self) -> MutexGuard<'_, State> {

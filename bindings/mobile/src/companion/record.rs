@@ -4,6 +4,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
+use super::counters::Meetings;
 use crate::drafts::Drafts;
 use crate::{Logbook, Moment, Place, ProgressListener, RefusedError, Salvaged, salvage};
 
@@ -15,6 +16,8 @@ const NOBODY: &str = "nobody";
 pub struct PhoneRecord {
     place: Place,
     book: Mutex<Option<Arc<Logbook>>>,
+    /// Counters that are met.
+    pub(super) meetings: Meetings,
 }
 
 #[uniffi::export]
@@ -23,7 +26,7 @@ impl PhoneRecord {
     #[uniffi::constructor]
     #[must_use]
     pub fn new(place: Place) -> Arc<Self> {
-        Arc::new(Self { place, book: Mutex::new(None) })
+        Arc::new(Self { place, book: Mutex::new(None), meetings: Meetings::default() })
     }
 
     /// The name that is kept with what is entered; empty as long as nobody gave one.
@@ -32,8 +35,10 @@ impl PhoneRecord {
         self.drafts().writer()
     }
 
-    /// Closes the record; the next question opens it again.
+    /// Closes the record, and stops what is under way over a network; the next question opens
+    /// it again.
     pub fn let_go(&self) {
+        self.meetings.stop();
         *self.book.lock().unwrap_or_else(PoisonError::into_inner) = None;
     }
 }
@@ -71,6 +76,7 @@ impl PhoneRecord {
         progress: Option<Arc<dyn ProgressListener>>,
     ) -> Result<Salvaged, RefusedError> {
         self.let_go();
+        let _alone = self.meetings.alone();
         salvage(self.place.clone(), progress)
     }
 
@@ -79,7 +85,12 @@ impl PhoneRecord {
         crate::set_aside_files(self.place.clone())
     }
 
-    fn drafts(&self) -> Drafts {
+    /// Where it is.
+    pub(super) const fn place(&self) -> &Place {
+        &self.place
+    }
+
+    pub(super) fn drafts(&self) -> Drafts {
         let store: &Path = &PathBuf::from(&self.place.store);
         Drafts::of_store(store)
     }

@@ -116,6 +116,11 @@ pub enum Follows {
         /// The tag of the hose, or the text.
         text: String,
     },
+    /// A form is filled in.
+    Form {
+        /// Which.
+        of: FormOf,
+    },
     /// The hoses of a form are ticked off, before a camera that stays open.
     Ticks {
         /// The form.

@@ -1,6 +1,7 @@
 //! Forms: what is typed and tapped is kept as a draft until the form is submitted
 //! or dropped. What a form asks and what is wrong with it, the core says.
 
+pub(crate) mod counters;
 mod handing;
 mod of;
 mod of_set;
@@ -15,6 +16,7 @@ mod which;
 
 pub(crate) use own::REMINDS;
 pub(crate) use places::{At, Places};
+pub(crate) use saved::said;
 pub use saved::{FileMade, FormSaved};
 pub use shown::{
     ChoiceShown, FieldKind, FieldShown, FoldShown, FormShown, GroupShown, HoseList, Line,

@@ -76,6 +76,8 @@ impl Task {
                 Self::Withdraw(hose(of)?, core.find_entry(entry)?)
             }
             FormOf::Tags { set: shown } => Self::Tags(shown.as_deref().map(set).transpose()?),
+            // It is no part of the record: its page sees to it.
+            FormOf::Counters { .. } => return Err(LogbookError::Nothing("this has no form").into()),
             FormOf::Settings => Self::Settings,
             FormOf::Help => Self::Help,
         })

@@ -5,7 +5,7 @@ use hosewright_core::inspection::{FINDINGS, LEAK_TEST_LEAD, Verdict};
 use hosewright_core::measure::Units;
 use hosewright_core::tag::{Obstacle, hint};
 use hosewright_core::view::form::{Field, Filled, Form, Group};
-use hosewright_core::words::{self, form as say, help, reminder, units};
+use hosewright_core::words::{self, counters, form as say, help, reminder, units};
 
 use super::saved::FormSaved;
 use super::shown::FormShown;
@@ -21,6 +21,9 @@ const UNITS: &str = "units";
 /// Whether this phone reminds of what is due.
 pub(crate) const REMINDS: &str = "reminds";
 
+/// Whether it meets counters over the network.
+const NETWORK: &str = "network";
+
 /// What can be in the way of a tag that shows itself.
 const OBSTACLES: [Obstacle; 5] =
     [Obstacle::CutOff, Obstacle::TooFar, Obstacle::TooDark, Obstacle::Glare, Obstacle::OutOfFocus];
@@ -32,6 +35,7 @@ pub(super) fn begin(drafts: &Drafts) -> Filled {
     filled.tick(ALOUD, drafts.speaks());
     filled.set(UNITS, drafts.units().word());
     filled.tick(REMINDS, drafts.reminds());
+    filled.tick(NETWORK, drafts.meets_counters());
     filled
 }
 
@@ -44,6 +48,7 @@ pub(super) fn settings(filled: &Filled) -> Form {
         Field::choice(UNITS, units::TITLE, Units::ALL.map(|it| (it.word(), units::of(it))))
             .hint(units::HINT),
         Field::tick(REMINDS, reminder::ASKED).hint(reminder::WHEN),
+        Field::tick(NETWORK, counters::PHONE_SETTING).hint(counters::PHONE_SETTING_HINT),
     ];
     Form::new(&*labels.settings, say::SAVE, fields).filled(filled)
 }
@@ -59,6 +64,7 @@ pub(super) fn keep(drafts: &Drafts, filled: &Filled) -> Result<FormSaved, Refuse
         drafts.keep_units(units)?;
     }
     drafts.keep_reminds(filled.ticked(REMINDS))?;
+    drafts.keep_meets_counters(filled.ticked(NETWORK))?;
     Ok(FormSaved::said(say::SAVED))
 }
 

@@ -40,6 +40,11 @@ pub struct FileMade {
     pub file: String,
 }
 
+/// What came of something that is no form of the record: over it, and a sentence a line.
+pub(crate) fn said(title: &str, notes: Vec<Words>) -> FormSaved {
+    FormSaved { notes, ..FormSaved::said(title) }
+}
+
 impl FormSaved {
     pub(super) fn said(words: impl Into<Words>) -> Self {
         Self {

@@ -67,6 +67,11 @@ pub enum FormOf {
         /// Those of a set; none for every hose.
         set: Option<String>,
     },
+    /// The one to meet counters in the shop's network.
+    Counters {
+        /// The text of the symbol by which one lets this phone in; none for those that did.
+        symbol: Option<String>,
+    },
     /// What can be set on this phone.
     Settings,
     /// What helps; nothing is filled in.
@@ -100,7 +105,7 @@ pub(super) const OF_HOSE: [(&str, OfHose); 17] = [
 impl FormOf {
     /// Whether nothing of it goes into the record, so that it matters to nobody who writes.
     pub(crate) const fn writes_nothing(&self) -> bool {
-        matches!(self, Self::Settings | Self::Tags { .. } | Self::Help)
+        matches!(self, Self::Settings | Self::Tags { .. } | Self::Counters { .. } | Self::Help)
     }
 
     /// The form of an action about a hose; none if a phone has no such form.

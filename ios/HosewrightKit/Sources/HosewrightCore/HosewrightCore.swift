@@ -1140,6 +1140,13 @@ public protocol PageProtocol: AnyObject, Sendable {
     func frame(texts: [String])  -> Bool
     
     /**
+     * Stops what takes long, of which `progress` hears: a meeting over a network, or a file that
+     * is taken in. What is half done leaves nothing behind. It does not block, and is called
+     * beside a touch that is under way.
+     */
+    func stop() 
+    
+    /**
      * Does what a touch does. `today` is the day by the phone's own calendar.
      */
     func touch(touch: Touch, today: String)  -> Reply
@@ -1271,6 +1278,19 @@ open func frame(texts: [String]) -> Bool  {
 }
     
     /**
+     * Stops what takes long, of which `progress` hears: a meeting over a network, or a file that
+     * is taken in. What is half done leaves nothing behind. It does not block, and is called
+     * beside a touch that is under way.
+     */
+open func stop()  {try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_page_stop(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+}
+}
+    
+    /**
      * Does what a touch does. `today` is the day by the phone's own calendar.
      */
 open func touch(touch: Touch, today: String) -> Reply  {
@@ -1340,7 +1360,17 @@ public func FfiConverterTypePage_lower(_ value: Page) -> UInt64 {
 public protocol PhoneRecordProtocol: AnyObject, Sendable {
     
     /**
-     * Closes the record; the next question opens it again.
+     * Meets the counters that let this phone in, if it is to and some minutes have passed since
+     * it did last; returns whether something new came in, so that a page that is looked at is
+     * looked at again. It blocks, for as long as a network may, and is called in a thread of its
+     * own, whenever the app comes before a person or a page was left. It never fails: what kept it is
+     * said where counters are met.
+     */
+    func meetByItself(today: String)  -> Bool
+    
+    /**
+     * Closes the record, and stops what is under way over a network; the next question opens
+     * it again.
      */
     func letGo() 
     
@@ -1419,7 +1449,25 @@ public convenience init(place: Place) {
 
     
     /**
-     * Closes the record; the next question opens it again.
+     * Meets the counters that let this phone in, if it is to and some minutes have passed since
+     * it did last; returns whether something new came in, so that a page that is looked at is
+     * looked at again. It blocks, for as long as a network may, and is called in a thread of its
+     * own, whenever the app comes before a person or a page was left. It never fails: what kept it is
+     * said where counters are met.
+     */
+open func meetByItself(today: String) -> Bool  {
+    return try!  FfiConverterBool.lift(try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_phonerecord_meet_by_itself(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(today),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Closes the record, and stops what is under way over a network; the next question opens
+     * it again.
      */
 open func letGo()  {try! rustCall() {
         uniffiCallStatus in
@@ -4025,6 +4073,8 @@ public struct Labels: Equatable, Hashable {
     public let receiveRecord: Words
     public let shareDamaged: Words
     public let salvage: Words
+    public let network: Words
+    public let stop: Words
     public let bySight: Words
     public let filmShown: Words
     public let showHere: Words
@@ -4040,7 +4090,7 @@ public struct Labels: Equatable, Hashable {
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
-    public init(scan: Words, looking: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, newSet: Words, hoses: Words, find: Words, more: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, settings: Words, help: Words, answer: Words, readAloud: Words, photos: Words, takePhoto: Words, choosePhoto: Words, leavePhoto: Words, printTags: Words, shareFile: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, zoom: Words, lessGlare: Words, usualLight: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, takeIn: Words, leaveIt: Words, useName: Words, whoWrites: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words, bySight: Words, filmShown: Words, showHere: Words, showAll: Words, showRest: Words, startFilm: Words, pauseFilm: Words, paceOfFilm: Words, filmWatched: Words, watchFilm: Words, stopFilm: Words, forgetFilms: Words) {
+    public init(scan: Words, looking: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, newSet: Words, hoses: Words, find: Words, more: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, settings: Words, help: Words, answer: Words, readAloud: Words, photos: Words, takePhoto: Words, choosePhoto: Words, leavePhoto: Words, printTags: Words, shareFile: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, zoom: Words, lessGlare: Words, usualLight: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, takeIn: Words, leaveIt: Words, useName: Words, whoWrites: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words, network: Words, stop: Words, bySight: Words, filmShown: Words, showHere: Words, showAll: Words, showRest: Words, startFilm: Words, pauseFilm: Words, paceOfFilm: Words, filmWatched: Words, watchFilm: Words, stopFilm: Words, forgetFilms: Words) {
         self.scan = scan
         self.looking = looking
         self.sets = sets
@@ -4095,6 +4145,8 @@ public struct Labels: Equatable, Hashable {
         self.receiveRecord = receiveRecord
         self.shareDamaged = shareDamaged
         self.salvage = salvage
+        self.network = network
+        self.stop = stop
         self.bySight = bySight
         self.filmShown = filmShown
         self.showHere = showHere
@@ -4179,6 +4231,8 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
                 receiveRecord: FfiConverterTypeWords.read(from: &buf), 
                 shareDamaged: FfiConverterTypeWords.read(from: &buf), 
                 salvage: FfiConverterTypeWords.read(from: &buf), 
+                network: FfiConverterTypeWords.read(from: &buf), 
+                stop: FfiConverterTypeWords.read(from: &buf), 
                 bySight: FfiConverterTypeWords.read(from: &buf), 
                 filmShown: FfiConverterTypeWords.read(from: &buf), 
                 showHere: FfiConverterTypeWords.read(from: &buf), 
@@ -4249,6 +4303,8 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.receiveRecord, into: &buf)
         FfiConverterTypeWords.write(value.shareDamaged, into: &buf)
         FfiConverterTypeWords.write(value.salvage, into: &buf)
+        FfiConverterTypeWords.write(value.network, into: &buf)
+        FfiConverterTypeWords.write(value.stop, into: &buf)
         FfiConverterTypeWords.write(value.bySight, into: &buf)
         FfiConverterTypeWords.write(value.filmShown, into: &buf)
         FfiConverterTypeWords.write(value.showHere, into: &buf)
@@ -8038,6 +8094,14 @@ public enum Follows: Equatable, Hashable {
          */text: String
     )
     /**
+     * A form is filled in.
+     */
+    case form(
+        /**
+         * Which.
+         */of: FormOf
+    )
+    /**
      * The hoses of a form are ticked off, before a camera that stays open.
      */
     case ticks(
@@ -8117,22 +8181,25 @@ public struct FfiConverterTypeFollows: FfiConverterRustBuffer {
         case 3: return .found(text: try FfiConverterString.read(from: &buf)
         )
         
-        case 4: return .ticks(of: try FfiConverterTypeFormOf.read(from: &buf)
+        case 4: return .form(of: try FfiConverterTypeFormOf.read(from: &buf)
         )
         
-        case 5: return .ticked(words: try FfiConverterTypeWords.read(from: &buf), well: try FfiConverterBool.read(from: &buf), all: try FfiConverterBool.read(from: &buf)
+        case 5: return .ticks(of: try FfiConverterTypeFormOf.read(from: &buf)
         )
         
-        case 6: return .askToRemind
-        
-        case 7: return .camera
-        
-        case 8: return .chip
-        
-        case 9: return .writeChip(bytes: try FfiConverterData.read(from: &buf)
+        case 6: return .ticked(words: try FfiConverterTypeWords.read(from: &buf), well: try FfiConverterBool.read(from: &buf), all: try FfiConverterBool.read(from: &buf)
         )
         
-        case 10: return .share(path: try FfiConverterString.read(from: &buf)
+        case 7: return .askToRemind
+        
+        case 8: return .camera
+        
+        case 9: return .chip
+        
+        case 10: return .writeChip(bytes: try FfiConverterData.read(from: &buf)
+        )
+        
+        case 11: return .share(path: try FfiConverterString.read(from: &buf)
         )
         
         default: throw UniffiInternalError.unexpectedEnumCase
@@ -8160,37 +8227,42 @@ public struct FfiConverterTypeFollows: FfiConverterRustBuffer {
             FfiConverterString.write(text, into: &buf)
             
         
-        case let .ticks(of):
+        case let .form(of):
             writeInt(&buf, Int32(4))
             FfiConverterTypeFormOf.write(of, into: &buf)
             
         
-        case let .ticked(words,well,all):
+        case let .ticks(of):
             writeInt(&buf, Int32(5))
+            FfiConverterTypeFormOf.write(of, into: &buf)
+            
+        
+        case let .ticked(words,well,all):
+            writeInt(&buf, Int32(6))
             FfiConverterTypeWords.write(words, into: &buf)
             FfiConverterBool.write(well, into: &buf)
             FfiConverterBool.write(all, into: &buf)
             
         
         case .askToRemind:
-            writeInt(&buf, Int32(6))
-        
-        
-        case .camera:
             writeInt(&buf, Int32(7))
         
         
-        case .chip:
+        case .camera:
             writeInt(&buf, Int32(8))
         
         
-        case let .writeChip(bytes):
+        case .chip:
             writeInt(&buf, Int32(9))
+        
+        
+        case let .writeChip(bytes):
+            writeInt(&buf, Int32(10))
             FfiConverterData.write(bytes, into: &buf)
             
         
         case let .share(path):
-            writeInt(&buf, Int32(10))
+            writeInt(&buf, Int32(11))
             FfiConverterString.write(path, into: &buf)
             
         }
@@ -8314,6 +8386,14 @@ public enum FormOf: Equatable, Hashable {
          */set: String?
     )
     /**
+     * The one to meet counters in the shop's network.
+     */
+    case counters(
+        /**
+         * The text of the symbol by which one lets this phone in; none for those that did.
+         */symbol: String?
+    )
+    /**
      * What can be set on this phone.
      */
     case settings
@@ -8371,9 +8451,12 @@ public struct FfiConverterTypeFormOf: FfiConverterRustBuffer {
         case 10: return .tags(set: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 11: return .settings
+        case 11: return .counters(symbol: try FfiConverterOptionString.read(from: &buf)
+        )
         
-        case 12: return .help
+        case 12: return .settings
+        
+        case 13: return .help
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -8437,12 +8520,17 @@ public struct FfiConverterTypeFormOf: FfiConverterRustBuffer {
             FfiConverterOptionString.write(set, into: &buf)
             
         
-        case .settings:
+        case let .counters(symbol):
             writeInt(&buf, Int32(11))
+            FfiConverterOptionString.write(symbol, into: &buf)
+            
+        
+        case .settings:
+            writeInt(&buf, Int32(12))
         
         
         case .help:
-            writeInt(&buf, Int32(12))
+            writeInt(&buf, Int32(13))
         
         }
     }
@@ -12775,10 +12863,16 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_page_frame() != 6267) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_hosewright_mobile_checksum_method_page_stop() != 2914) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_hosewright_mobile_checksum_method_page_touch() != 46757) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_phonerecord_let_go() != 38884) {
+    if (uniffi_hosewright_mobile_checksum_method_phonerecord_meet_by_itself() != 8026) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_phonerecord_let_go() != 37961) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_phonerecord_name() != 50748) {

@@ -719,7 +719,11 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_page_frame(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_page_stop(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_page_touch(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_phonerecord_meet_by_itself(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_phonerecord_let_go(
     ): Int
@@ -782,6 +786,8 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_page_frame(`ptr`: Long,`texts`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Byte
+    external fun uniffi_hosewright_mobile_fn_method_page_stop(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
     external fun uniffi_hosewright_mobile_fn_method_page_touch(`ptr`: Long,`touch`: RustBuffer.ByValue,`today`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_clone_phonerecord(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
@@ -790,6 +796,8 @@ internal object UniffiLib {
     ): Unit
     external fun uniffi_hosewright_mobile_fn_constructor_phonerecord_new(`place`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
+    external fun uniffi_hosewright_mobile_fn_method_phonerecord_meet_by_itself(`ptr`: Long,`today`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Byte
     external fun uniffi_hosewright_mobile_fn_method_phonerecord_let_go(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
     external fun uniffi_hosewright_mobile_fn_method_phonerecord_name(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
@@ -996,10 +1004,16 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_page_frame() and 0xFFFF) != 6267) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_page_stop() and 0xFFFF) != 2914) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_hosewright_mobile_checksum_method_page_touch() and 0xFFFF) != 46757) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_phonerecord_let_go() and 0xFFFF) != 38884) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_phonerecord_meet_by_itself() and 0xFFFF) != 8026) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_phonerecord_let_go() and 0xFFFF) != 37961) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_phonerecord_name() and 0xFFFF) != 50748) {
@@ -2357,6 +2371,13 @@ public interface PageInterface {
     fun `frame`(`texts`: List<kotlin.String>): kotlin.Boolean
     
     /**
+     * Stops what takes long, of which `progress` hears: a meeting over a network, or a file that
+     * is taken in. What is half done leaves nothing behind. It does not block, and is called
+     * beside a touch that is under way.
+     */
+    fun `stop`()
+    
+    /**
      * Does what a touch does. `today` is the day by the phone's own calendar.
      */
     fun `touch`(`touch`: Touch, `today`: kotlin.String): Reply
@@ -2551,6 +2572,23 @@ open class Page: Disposable, AutoCloseable, PageInterface
 
     
     /**
+     * Stops what takes long, of which `progress` hears: a meeting over a network, or a file that
+     * is taken in. What is half done leaves nothing behind. It does not block, and is called
+     * beside a touch that is under way.
+     */override fun `stop`()
+        = 
+    callWithHandle {
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_page_stop(
+        it,
+        _status)
+}
+    }
+    
+    
+
+    
+    /**
      * Does what a touch does. `today` is the day by the phone's own calendar.
      */override fun `touch`(`touch`: Touch, `today`: kotlin.String): Reply {
             return FfiConverterTypeReply.lift(
@@ -2707,7 +2745,17 @@ public object FfiConverterTypePage: FfiConverter<Page, Long> {
 public interface PhoneRecordInterface {
     
     /**
-     * Closes the record; the next question opens it again.
+     * Meets the counters that let this phone in, if it is to and some minutes have passed since
+     * it did last; returns whether something new came in, so that a page that is looked at is
+     * looked at again. It blocks, for as long as a network may, and is called in a thread of its
+     * own, whenever the app comes before a person or a page was left. It never fails: what kept it is
+     * said where counters are met.
+     */
+    fun `meetByItself`(`today`: kotlin.String): kotlin.Boolean
+    
+    /**
+     * Closes the record, and stops what is under way over a network; the next question opens
+     * it again.
      */
     fun `letGo`()
     
@@ -2837,7 +2885,29 @@ open class PhoneRecord: Disposable, AutoCloseable, PhoneRecordInterface
 
     
     /**
-     * Closes the record; the next question opens it again.
+     * Meets the counters that let this phone in, if it is to and some minutes have passed since
+     * it did last; returns whether something new came in, so that a page that is looked at is
+     * looked at again. It blocks, for as long as a network may, and is called in a thread of its
+     * own, whenever the app comes before a person or a page was left. It never fails: what kept it is
+     * said where counters are met.
+     */override fun `meetByItself`(`today`: kotlin.String): kotlin.Boolean {
+            return FfiConverterBoolean.lift(
+    callWithHandle {
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_phonerecord_meet_by_itself(
+        it,
+        
+        FfiConverterString.lower(`today`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Closes the record, and stops what is under way over a network; the next question opens
+     * it again.
      */override fun `letGo`()
         = 
     callWithHandle {
@@ -4971,6 +5041,10 @@ data class Labels (
     , 
     val `salvage`: Words
     , 
+    val `network`: Words
+    , 
+    val `stop`: Words
+    , 
     val `bySight`: Words
     , 
     val `filmShown`: Words
@@ -5010,6 +5084,8 @@ data class Labels (
 public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
     override fun read(buf: ByteBuffer): Labels {
         return Labels(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
@@ -5134,6 +5210,8 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.allocationSize(value.`receiveRecord`) +
             FfiConverterTypeWords.allocationSize(value.`shareDamaged`) +
             FfiConverterTypeWords.allocationSize(value.`salvage`) +
+            FfiConverterTypeWords.allocationSize(value.`network`) +
+            FfiConverterTypeWords.allocationSize(value.`stop`) +
             FfiConverterTypeWords.allocationSize(value.`bySight`) +
             FfiConverterTypeWords.allocationSize(value.`filmShown`) +
             FfiConverterTypeWords.allocationSize(value.`showHere`) +
@@ -5203,6 +5281,8 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.write(value.`receiveRecord`, buf)
             FfiConverterTypeWords.write(value.`shareDamaged`, buf)
             FfiConverterTypeWords.write(value.`salvage`, buf)
+            FfiConverterTypeWords.write(value.`network`, buf)
+            FfiConverterTypeWords.write(value.`stop`, buf)
             FfiConverterTypeWords.write(value.`bySight`, buf)
             FfiConverterTypeWords.write(value.`filmShown`, buf)
             FfiConverterTypeWords.write(value.`showHere`, buf)
@@ -7908,6 +7988,21 @@ sealed class Follows {
     }
     
     /**
+     * A form is filled in.
+     */
+    data class Form(
+        /**
+         * Which.
+         */
+        val `of`: org.hosewright.core.FormOf) : Follows()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
      * The hoses of a form are ticked off, before a camera that stays open.
      */
     data class Ticks(
@@ -8020,21 +8115,24 @@ public object FfiConverterTypeFollows : FfiConverterRustBuffer<Follows>{
             3 -> Follows.Found(
                 FfiConverterString.read(buf),
                 )
-            4 -> Follows.Ticks(
+            4 -> Follows.Form(
                 FfiConverterTypeFormOf.read(buf),
                 )
-            5 -> Follows.Ticked(
+            5 -> Follows.Ticks(
+                FfiConverterTypeFormOf.read(buf),
+                )
+            6 -> Follows.Ticked(
                 FfiConverterTypeWords.read(buf),
                 FfiConverterBoolean.read(buf),
                 FfiConverterBoolean.read(buf),
                 )
-            6 -> Follows.AskToRemind
-            7 -> Follows.Camera
-            8 -> Follows.Chip
-            9 -> Follows.WriteChip(
+            7 -> Follows.AskToRemind
+            8 -> Follows.Camera
+            9 -> Follows.Chip
+            10 -> Follows.WriteChip(
                 FfiConverterByteArray.read(buf),
                 )
-            10 -> Follows.Share(
+            11 -> Follows.Share(
                 FfiConverterString.read(buf),
                 )
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
@@ -8063,6 +8161,13 @@ public object FfiConverterTypeFollows : FfiConverterRustBuffer<Follows>{
             (
                 4UL
                 + FfiConverterString.allocationSize(value.`text`)
+            )
+        }
+        is Follows.Form -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeFormOf.allocationSize(value.`of`)
             )
         }
         is Follows.Ticks -> {
@@ -8134,37 +8239,42 @@ public object FfiConverterTypeFollows : FfiConverterRustBuffer<Follows>{
                 FfiConverterString.write(value.`text`, buf)
                 Unit
             }
-            is Follows.Ticks -> {
+            is Follows.Form -> {
                 buf.putInt(4)
                 FfiConverterTypeFormOf.write(value.`of`, buf)
                 Unit
             }
-            is Follows.Ticked -> {
+            is Follows.Ticks -> {
                 buf.putInt(5)
+                FfiConverterTypeFormOf.write(value.`of`, buf)
+                Unit
+            }
+            is Follows.Ticked -> {
+                buf.putInt(6)
                 FfiConverterTypeWords.write(value.`words`, buf)
                 FfiConverterBoolean.write(value.`well`, buf)
                 FfiConverterBoolean.write(value.`all`, buf)
                 Unit
             }
             is Follows.AskToRemind -> {
-                buf.putInt(6)
-                Unit
-            }
-            is Follows.Camera -> {
                 buf.putInt(7)
                 Unit
             }
-            is Follows.Chip -> {
+            is Follows.Camera -> {
                 buf.putInt(8)
                 Unit
             }
-            is Follows.WriteChip -> {
+            is Follows.Chip -> {
                 buf.putInt(9)
+                Unit
+            }
+            is Follows.WriteChip -> {
+                buf.putInt(10)
                 FfiConverterByteArray.write(value.`bytes`, buf)
                 Unit
             }
             is Follows.Share -> {
-                buf.putInt(10)
+                buf.putInt(11)
                 FfiConverterString.write(value.`path`, buf)
                 Unit
             }
@@ -8345,6 +8455,21 @@ sealed class FormOf {
     }
     
     /**
+     * The one to meet counters in the shop's network.
+     */
+    data class Counters(
+        /**
+         * The text of the symbol by which one lets this phone in; none for those that did.
+         */
+        val `symbol`: kotlin.String?) : FormOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
      * What can be set on this phone.
      */
     object Settings : FormOf()
@@ -8405,8 +8530,11 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
             10 -> FormOf.Tags(
                 FfiConverterOptionalString.read(buf),
                 )
-            11 -> FormOf.Settings
-            12 -> FormOf.Help
+            11 -> FormOf.Counters(
+                FfiConverterOptionalString.read(buf),
+                )
+            12 -> FormOf.Settings
+            13 -> FormOf.Help
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
         }
     }
@@ -8486,6 +8614,13 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 + FfiConverterOptionalString.allocationSize(value.`set`)
             )
         }
+        is FormOf.Counters -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterOptionalString.allocationSize(value.`symbol`)
+            )
+        }
         is FormOf.Settings -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
@@ -8556,12 +8691,17 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 FfiConverterOptionalString.write(value.`set`, buf)
                 Unit
             }
-            is FormOf.Settings -> {
+            is FormOf.Counters -> {
                 buf.putInt(11)
+                FfiConverterOptionalString.write(value.`symbol`, buf)
+                Unit
+            }
+            is FormOf.Settings -> {
+                buf.putInt(12)
                 Unit
             }
             is FormOf.Help -> {
-                buf.putInt(12)
+                buf.putInt(13)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }

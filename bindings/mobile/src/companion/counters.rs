@@ -1,0 +1,180 @@
+//! A phone meets counters in the shop's network: when it is asked to, and by itself. It does so
+//! with a connection to the record of its own, so that nobody who scans waits for a network.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+use chrono::{DateTime, Duration, Utc};
+use hosewright_calling::{Progress, meet, meet_known};
+use hosewright_core::CounterError;
+use hosewright_core::LogbookError;
+use hosewright_core::device::Invitation;
+use hosewright_core::journal::{CounterMeeting, HowFar, Stop, StoreError};
+use hosewright_core::words::{counters as say, sentence};
+
+use super::page::{Page, State};
+use super::record::PhoneRecord;
+use crate::form::{counters, said};
+use crate::logbook::opened;
+use crate::{RefusedError, Words, moment, phone};
+
+/// Between two meetings that nobody asked for.
+const EVERY: Duration = Duration::minutes(3);
+
+/// The meetings of a phone, one at a time.
+#[derive(Default)]
+pub(super) struct Meetings {
+    turn: Mutex<()>,
+    stop: Mutex<Stop>,
+    by_itself: Mutex<ByItself>,
+}
+
+/// What came of what nobody asked for.
+#[derive(Default)]
+struct ByItself {
+    tried: Option<DateTime<Utc>>,
+    said: Vec<String>,
+}
+
+/// What came of counters that were met.
+struct Met {
+    said: Vec<String>,
+    /// How many entries are new here.
+    new: u64,
+}
+
+impl Meetings {
+    /// Stops the one that is under way.
+    pub(super) fn stop(&self) {
+        held(&self.stop).stop();
+    }
+
+    /// Keeps others from beginning, once what was under way is stopped and over.
+    pub(super) fn alone(&self) -> MutexGuard<'_, ()> {
+        self.stop();
+        held(&self.turn)
+    }
+
+    /// Begins one.
+    fn begin(&self) -> Stop {
+        let stop = Stop::default();
+        *held(&self.stop) = stop.clone();
+        stop
+    }
+
+    /// What was said last of what nobody asked for.
+    fn said(&self) -> Vec<String> {
+        held(&self.by_itself).said.clone()
+    }
+
+    /// Whether some minutes have passed; then it counts as tried.
+    fn is_time(&self, now: DateTime<Utc>) -> bool {
+        let tried = &mut held(&self.by_itself).tried;
+        // A clock that was put back waits for nothing.
+        let early = tried.is_some_and(|tried| tried <= now && now - tried < EVERY);
+        if !early {
+            *tried = Some(now);
+        }
+        !early
+    }
+}
+
+fn held<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
+    of.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+#[uniffi::export]
+impl PhoneRecord {
+    /// Meets the counters that let this phone in, if it is to and some minutes have passed since
+    /// it did last; returns whether something new came in, so that a page that is looked at is
+    /// looked at again. It blocks, for as long as a network may, and is called in a thread of its
+    /// own, whenever the app comes before a person or a page was left. It never fails: what kept it is
+    /// said where counters are met.
+    #[must_use]
+    pub fn meet_by_itself(&self, today: String) -> bool {
+        let meets = || self.drafts().meets_counters() && self.meetings.is_time(moment::now());
+        let met = catch_unwind(AssertUnwindSafe(|| {
+            meets().then(|| self.meet(None, &today, &mut |_| ()))
+        }));
+        let Ok(Some(met)) = met else { return false };
+        let (said, new) = match met {
+            Ok(met) => (met.said, met.new),
+            Err(refused) => (vec![refused.to_string()], 0),
+        };
+        held(&self.meetings.by_itself).said = said;
+        new > 0
+    }
+}
+
+impl PhoneRecord {
+    /// Meets the counter that a symbol names, or all that are known.
+    fn meet(
+        &self,
+        invited: Option<&Invitation>,
+        today: &str,
+        progress: Progress<'_>,
+    ) -> Result<Met, RefusedError> {
+        let now = self.moment(today).core()?;
+        let _turn = held(&self.meetings.turn);
+        let stop = self.meetings.begin();
+        let mut core = opened(self.place())?;
+        if let Some(invitation) = invited {
+            let named = (invitation.addresses(), Some(invitation));
+            let met = meet(&mut core, named, &now, &stop, progress)?;
+            self.drafts().keep_meets_counters(true)?;
+            return Ok(Met { said: said_of(&met), new: met.merge.new });
+        }
+        let (mut said, mut new) = (Vec::new(), 0);
+        for (counter, met) in meet_known(&mut core, &now, &stop, progress)? {
+            match met {
+                Ok(met) => {
+                    said.extend(said_of(&met));
+                    new += met.merge.new;
+                }
+                Err(
+                    stopped @ (LogbookError::Counter(CounterError::Stopped)
+                    | LogbookError::Store(StoreError::Stopped)),
+                ) => return Err(stopped.into()),
+                Err(error) => said.push(say::not_met(&counter.device, &error.to_string())),
+            }
+        }
+        Ok(Met { said, new })
+    }
+}
+
+impl Page {
+    /// Meets, and says what came of it.
+    pub(super) fn meets(
+        &self,
+        state: &mut State,
+        symbol: Option<&str>,
+        today: &str,
+    ) -> Result<(), RefusedError> {
+        let invitation = symbol.map(counters::invitation).transpose()?;
+        // What goes on by itself gives way.
+        drop(self.record.meetings.alone());
+        let told = &mut |far: HowFar| {
+            let (done, all) = match far {
+                HowFar::Came(done, Some(all)) | HowFar::TakenIn(done, all) => (done, all),
+                HowFar::Sent(done, all) => (done, all),
+                HowFar::Waits | HowFar::Came(_, None) | HowFar::Entries { .. } => (0, 0),
+            };
+            if let Some(progress) = &self.progress {
+                progress.told(done, all, say::how_far(far));
+            }
+        };
+        let met = self.record.meet(invitation.as_ref(), today, told)?;
+        held(&self.record.meetings.by_itself).tried = Some(moment::now());
+        state.shown.done = Some(said(say::MET, Words::all(met.said)));
+        Ok(())
+    }
+
+    /// What was said of what nobody asked for.
+    pub(super) fn met_by_itself(&self) -> Vec<String> {
+        self.record.meetings.said()
+    }
+}
+
+fn said_of(meeting: &CounterMeeting) -> Vec<String> {
+    say::met_and(meeting, phone::merged(&meeting.merge)).iter().map(|line| sentence(line)).collect()
+}
