@@ -18,7 +18,8 @@ use rustls::{
 };
 use sha2::{Digest, Sha256};
 
-use crate::page::Reply;
+use crate::desk::Desk;
+use crate::page::{Page, Reply};
 
 #[derive(Debug)]
 struct Any(CryptoProvider);
@@ -58,6 +59,42 @@ impl ServerCertVerifier for Any {
     fn supported_verify_schemes(&self) -> Vec<SignatureScheme> {
         self.0.signature_verification_algorithms.supported_schemes()
     }
+}
+
+/// A counter whose page has opened its door, and where that is: `127.0.0.1:40123`.
+///
+/// # Panics
+/// If its page does not say where.
+#[must_use]
+#[allow(clippy::expect_used, reason = "a harness for tests")]
+pub fn counter(desk: &Desk) -> (Page, String) {
+    let page = Page::of(desk, &[]);
+    page.done("/owner/meet/network/open", &[("pass", "")]);
+    let shown = page.shown("/owner/meet/network");
+    let address = shown.split("https://").nth(1).and_then(|text| text.split('/').next());
+    let port = address.and_then(|address| address.rsplit(':').next()).expect("a port");
+    let door = format!("127.0.0.1:{port}");
+    (page, door)
+}
+
+/// The text of a symbol that the page shows, for a device that may write.
+///
+/// # Panics
+/// If it shows none.
+#[must_use]
+#[allow(clippy::expect_used, reason = "a harness for tests")]
+pub fn symbol(page: &Page) -> String {
+    let to = page.done("/owner/meet/network/let-in", &[("role", "bench"), ("name", "boat")]);
+    let shown = page.shown(&to);
+    let text = shown.split("<textarea").nth(1).and_then(|text| text.split('>').nth(1));
+    text.and_then(|text| text.split('<').next()).expect("a symbol").to_owned()
+}
+
+/// The same as if the counter were reached somewhere else.
+#[must_use]
+pub fn at(symbol: &str, host: &str) -> String {
+    let who = symbol.split('/').next().unwrap_or_default();
+    format!("{who}/{host}")
 }
 
 /// An encrypted connection.

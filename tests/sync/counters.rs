@@ -12,34 +12,9 @@ use std::time::Duration;
 
 use hosewright_core::device::{Caller, DeviceKey, Greeting, Invitation};
 use hosewright_tests::desk::{Desk, Said, said};
-use hosewright_tests::network::{self, Line};
+use hosewright_tests::network::{self, Line, at, counter, symbol};
 use hosewright_tests::page::{Page, Reply, plain};
 use serde_json::json;
-
-/// A counter whose page has opened its door, and where that is: `127.0.0.1:40123`.
-fn counter(desk: &Desk) -> (Page, String) {
-    let page = Page::of(desk, &[]);
-    page.done("/owner/meet/network/open", &[("pass", "")]);
-    let shown = page.shown("/owner/meet/network");
-    let port = shown.split("https://").nth(1).unwrap().split('/').next().unwrap();
-    let port = port.rsplit(':').next().unwrap();
-    let door = format!("127.0.0.1:{port}");
-    (page, door)
-}
-
-/// The text of a symbol that the page shows, for a device that may write.
-fn symbol(page: &Page) -> String {
-    let to = page.done("/owner/meet/network/let-in", &[("role", "bench"), ("name", "boat")]);
-    let shown = page.shown(&to);
-    let text = shown.split("<textarea").nth(1).unwrap().split('>').nth(1).unwrap();
-    text.split('<').next().unwrap().to_owned()
-}
-
-/// The same as if the counter were reached somewhere else.
-fn at(symbol: &str, host: &str) -> String {
-    let (who, _) = symbol.split_once('/').unwrap();
-    format!("{who}/{host}")
-}
 
 fn exchanged(desk: &Desk, place: &str) -> Said {
     desk.run_args(["exchange", place])

@@ -154,6 +154,8 @@ pub const PHONE_NONE: &str = "No counter let this phone in yet, so it uses no ne
 /// On a phone that meets by itself.
 pub const PHONE_BY_ITSELF: &str = "This phone does so by itself while you use it, every few \
     minutes.";
+/// Over what came of the last time.
+pub const PHONE_LAST: &str = "The last time by itself:";
 /// On a phone that doesn't.
 pub const PHONE_OFF: &str = "It is switched off in Settings, so this phone uses no network.";
 /// What is switched on and off in the settings of a phone.

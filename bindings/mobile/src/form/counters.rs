@@ -51,7 +51,10 @@ impl Logbook {
             let name = known.and_then(|known| known.name.as_ref());
             sentence(&say::known(&met.device, name, met.met, today))
         }));
-        lead.extend(said.iter().filter(|_| meets).cloned());
+        if meets && !said.is_empty() {
+            lead.push(say::PHONE_LAST.to_owned());
+            lead.extend(said.iter().cloned());
+        }
         let submit = if meets { say::MEET_NOW.into() } else { Words::default() };
         Ok(FormShown { lead: Words::all(lead), submit, other: Some(scan), ..shown })
     }
