@@ -45,7 +45,7 @@ pub use logbook::{
     Answered, BranchTerms, Brought, CarriedDevice, CheckReport, ComingBack, Counter, CounterError,
     DayError, DeviceView, FolderMeeting, FormRefused, Found, Given, HistoryLine, Hit, HoseList,
     ImportReport, Job, Logbook, LogbookError, NamedSet, NamingError, NewSet, OwnDevice,
-    PackingError, Page, PlaceError, PortCount, PortDevice, PortIs, Restored, Restoring,
+    PackingError, Page, PlaceError, PortCount, PortDevice, PortIs, Replaced, Restored, Restoring,
     SalvageReport, Saved, ScannedSet, SetEdit, SetList, SheetReport, ShownPhotograph, StaffError,
     SwapView, Taken, TakenBack, TakenBackBy, Taking, Told, device_named, make_folder, told,
     writer_named,

@@ -318,8 +318,12 @@ fn a_replaced_key_is_followed_and_a_fleet_joins_another() {
     met(&boat, &at(&symbol(&page), &door));
     let refused = told(&shop, "device replace-key", "these are no words");
     assert_eq!(refused.code, 2, "{}", refused.out);
-    let replaced = told(&shop, "device replace-key", &old);
+    let early = told(&shop, "device replace-key --since 2099-01-01", &old);
+    assert!(early.code == 2 && early.err.contains("is after today"), "{}", early.err);
+    let replaced = told(&shop, "device replace-key --since 2026-06-01", &old);
     assert_eq!(replaced.code, 0, "{}", replaced.err);
+    // What the owner's own device wrote down counts.
+    assert!(replaced.out.contains("had granted nothing since 2026-06-01"), "{}", replaced.out);
     assert_ne!(words(&replaced.out), old);
     let fleet = |desk: &Desk| desk.json("device show")["fleet"].as_str().unwrap().to_owned();
     assert_ne!(fleet(&boat), fleet(&shop));

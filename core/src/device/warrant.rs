@@ -20,6 +20,16 @@ words!(
     }
 );
 
+impl Role {
+    /// Whether it lets a device write less than another role.
+    #[must_use]
+    pub fn is_less(self, other: Self) -> bool {
+        const RISING: [Role; 4] = [Role::Dismissed, Role::Read, Role::Bench, Role::Owner];
+        let rank = |role| RISING.iter().position(|known| *known == role);
+        rank(self) < rank(other)
+    }
+}
+
 /// The owner's word on a device: from which of its entries on it has which role.
 /// Of several words on one device each governs the entries after its `after`,
 /// and the newest word wins.

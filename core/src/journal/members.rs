@@ -154,6 +154,30 @@ impl Members {
         }
     }
 
+    /// The same without what words that are doubted granted, and those words. What a doubted word
+    /// takes away stays taken: to trust less is the safe side.
+    #[must_use]
+    pub fn without(&self, doubted: &BTreeSet<String>) -> (Self, Vec<Warrant>) {
+        let (mut kept, mut left_out) =
+            (Self { words: BTreeMap::new(), ..self.clone() }, Vec::new());
+        for (device, words) in &self.words {
+            let mut stays: Vec<Warrant> = Vec::new();
+            for word in words {
+                let takes = stays.last().is_some_and(|before| word.role.is_less(before.role));
+                let is_doubted = doubted.contains(&String::from(word.proof));
+                if is_doubted && !takes && word.role != Role::Dismissed {
+                    left_out.push(word.clone());
+                } else {
+                    stays.push(word.clone());
+                }
+            }
+            if !stays.is_empty() {
+                kept.words.insert(*device, stays);
+            }
+        }
+        (kept, left_out)
+    }
+
     /// Whether a key was the owner's before this one.
     #[must_use]
     pub fn was_owner(&self, key: &DeviceId) -> bool {

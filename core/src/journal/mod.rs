@@ -82,6 +82,7 @@ pub use stop::{Stop, obey};
 pub(crate) use store::begin;
 pub use store::{SCHEMA_VERSION, made_whole, open, open_kept, sound};
 pub use stretch::{Wanted, entry_listed};
+pub use successions::said_since;
 pub use verify::{Problem, ProvenWriter, Verified, Wrong, verify};
 pub use writers::{Writer, Writers};
 

@@ -104,6 +104,7 @@ pub use set_inspections::ScannedSet;
 pub use sets::{NewSet, SetEdit};
 pub use sheet_report::{Brought, NamedSet, SheetReport, Taken, Taking};
 pub use staff::CarriedDevice;
+pub use succession::Replaced;
 pub use swap_pair::SwapView;
 pub use told::{Told, told};
 

@@ -2,41 +2,57 @@
 //! word that another key is the owner's from here on. What the old key had said of devices the
 //! new one says again, so that everything that was believed stays so.
 
+use chrono::NaiveDate;
 use zeroize::Zeroizing;
 
-use super::{Logbook, LogbookError};
+use super::{DayError, Logbook, LogbookError};
 use crate::device::{DeviceId, DeviceKey, Role, Succession, Warrant};
 use crate::event::Event;
-use crate::journal::{Members, Moment, StoreError};
+use crate::journal::{Members, Moment, StoreError, said_since};
 use crate::words::meeting;
 use crate::words::owner::KEY_WRONG;
 
+/// The owner's key after it was replaced.
+pub struct Replaced {
+    /// Its words.
+    pub words: Zeroizing<String>,
+    /// What the old key granted since it may have been in other hands, and the new one does not.
+    pub left_out: Vec<Warrant>,
+}
+
 impl Logbook {
     /// Replaces the owner's key, whose words are given, by a new one, which is kept on this
-    /// device, and returns its words. Every device follows it as soon as it hears of it; whoever
-    /// has the old key admits nobody there any more.
+    /// device. Every device follows it as soon as it hears of it; whoever has the old key admits
+    /// nobody there any more. Of what the old one granted `since` a day, from when on somebody
+    /// else may have had it, the new one says nothing again; what it took away stays taken.
     ///
     /// # Errors
-    /// [`LogbookError`] if these are not the words of this fleet's owner.
+    /// [`LogbookError`] if these are not the words of this fleet's owner, or the day is to come.
     pub fn replace_owner(
         &mut self,
         words: &str,
+        since: Option<NaiveDate>,
         moment: &Moment,
-    ) -> Result<Zeroizing<String>, LogbookError> {
+    ) -> Result<Replaced, LogbookError> {
+        if let Some(on) = since.filter(|on| *on > moment.today) {
+            return Err(DayError::FutureDay { on, today: moment.today }.into());
+        }
         if !self.are_owner_words(words)? {
             return Err(LogbookError::Device(KEY_WRONG.into()));
         }
         let old = DeviceKey::from_words(words)?;
         let new = DeviceKey::draw(&mut *self.random);
-        self.keys.keep(&new).map_err(StoreError::from)?;
         let members = Members::load(&self.connection)?;
+        let doubted = since.map(|day| said_since(&self.connection, day)).transpose()?;
+        let (kept, left_out) = members.without(&doubted.unwrap_or_default());
+        self.keys.keep(&new).map_err(StoreError::from)?;
         let mut said: Vec<Event> = Vec::new();
-        said.extend(again(&new, &members, &Members::of(Some(new.id())), moment));
+        said.extend(again(&new, &kept, &Members::of(Some(new.id())), moment));
         let time = moment.time.timestamp_millis();
         let succession = Succession::sign(&old, new.id(), time);
         said.push(Event::Succeeded { succession });
         self.speak(said, moment)?;
-        Ok(new.to_words())
+        Ok(Replaced { words: new.to_words(), left_out })
     }
 
     /// Takes another fleet in, as the owner of this one: what its owner said of its devices holds

@@ -1,6 +1,8 @@
 //! What came of records that met.
 
-use crate::device::{DeviceId, Role};
+use chrono::NaiveDate;
+
+use crate::device::{DeviceId, Role, Warrant};
 use crate::journal::{Film, MergeReport, Turned, Writer};
 
 /// Said where there is no fleet.
@@ -32,7 +34,22 @@ pub const TAKEN_IN_ALREADY: &str = "every device of that fleet is known to this 
 /// Said once a key was replaced.
 pub const REPLACED_NOW: &str = "The owner's key is replaced. Each device follows the new one from when \
     it hears of it, so let them meet soon; until then a device that has not heard believes the old key. \
-    Destroy the old words.";
+    Dismiss a device that was stolen, and destroy the old words.";
+
+/// What the old key had granted since a day, and the new one does not, a sentence a line.
+#[must_use]
+pub fn not_granted(left_out: &[Warrant], since: NaiveDate) -> Vec<String> {
+    if left_out.is_empty() {
+        return vec![format!("The old key had granted nothing since {since}.")];
+    }
+    let mut said = vec![format!(
+        "What the old key granted since {since} counts no more. Admit whom you know:"
+    )];
+    said.extend(left_out.iter().map(|word| {
+        format!("Device {}: {}", named(&word.device, word.name.as_ref()), role(Some(word.role)))
+    }));
+    said
+}
 
 /// Said where nothing of a fleet is here.
 #[must_use]

@@ -86,6 +86,11 @@ pub const REPLACE_LEAD: &str = "After a theft, or when someone who knows the wor
     nobody any more.";
 /// The words of the key that is replaced.
 pub const REPLACE_WORDS: &str = "The 24 words of today's key";
+/// Since when somebody else may have had it.
+pub const REPLACE_SINCE: &str = "First day on which somebody else may have had the key";
+/// What that does.
+pub const REPLACE_SINCE_HINT: &str = "What the old key granted from that day on counts no more. Leave \
+    it empty if nobody had it.";
 /// Its button.
 pub const REPLACE_GO: &str = "Replace it and show the new words";
 /// Over the form that takes another fleet in.

@@ -2,11 +2,12 @@
 
 use std::io::Read;
 
+use chrono::NaiveDate;
 use clap::{Args, Subcommand};
-use hosewright_core::Logbook;
 use hosewright_core::device::{DeviceId, Role};
 use hosewright_core::hose::{Label, Prose};
 use hosewright_core::words::meeting;
+use hosewright_core::{Logbook, Replaced};
 use serde_json::json;
 
 use crate::ask;
@@ -22,6 +23,15 @@ use crate::values;
 pub struct Device {
     #[command(subcommand)]
     command: DeviceCommand,
+}
+
+/// The key's replacement.
+#[derive(Args)]
+struct ReplaceKey {
+    /// First day on which somebody else may have had the key: what it granted from then on counts
+    /// no more
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = values::day)]
+    since: Option<NaiveDate>,
 }
 
 #[derive(Subcommand)]
@@ -73,9 +83,11 @@ enum DeviceCommand {
     Seal,
     /// Replace the owner's key by a new one, after a theft or when someone leaves: all devices
     /// follow it as they hear of it
-    #[command(after_help = "Example:\n  hosewright device replace-key < words.txt\n\n\
-        Type the words of today's key on standard input. Prints the new key as 24 words. The old one admits nobody any more, wherever it is.")]
-    ReplaceKey,
+    #[command(
+        after_help = "Example:\n  hosewright device replace-key --since 2026-06-12 < words.txt\n\n\
+        Type the words of today's key on standard input. Prints the new key as 24 words. The old one admits nobody any more, wherever it is."
+    )]
+    ReplaceKey(ReplaceKey),
     /// Take another fleet in, with all that it wrote, as this fleet's owner: its record comes in first
     #[command(after_help = "Example:\n  hosewright merge theirs.hwbundle\n  \
         hosewright device take-in 3b6a…\n  \
@@ -178,7 +190,7 @@ impl Device {
             DeviceCommand::Words => words(desk),
             DeviceCommand::Recover => recover(desk),
             DeviceCommand::Seal => seal(desk),
-            DeviceCommand::ReplaceKey => replaced(desk),
+            DeviceCommand::ReplaceKey(of) => replaced(&of, desk),
             DeviceCommand::TakeIn(Join { fleet }) => {
                 let taken = desk.open()?.take_fleet_in(&fleet, &desk.moment)?;
                 fleets(desk, &fleet, meeting::taken_in(taken, &fleet))
@@ -327,11 +339,17 @@ fn seal(desk: &mut Desk) -> Outcome {
     Ok(Status::Done)
 }
 
-fn replaced(desk: &mut Desk) -> Outcome {
+fn replaced(of: &ReplaceKey, desk: &mut Desk) -> Outcome {
     let typed = typed_words()?;
     let mut logbook = desk.open()?;
-    let words = logbook.replace_owner(&typed, &desk.moment)?;
-    key_shown(desk, &mut logbook, &words, meeting::REPLACED_NOW)
+    let Replaced { words, left_out } = logbook.replace_owner(&typed, of.since, &desk.moment)?;
+    key_shown(desk, &mut logbook, &words, meeting::REPLACED_NOW)?;
+    if !desk.json {
+        for line in of.since.iter().flat_map(|since| meeting::not_granted(&left_out, *since)) {
+            desk.out.line(line)?;
+        }
+    }
+    Ok(Status::Done)
 }
 
 /// Shows the words of a new owner's key, and what to do then.

@@ -4,7 +4,7 @@
 use hosewright_core::device::{DeviceId, Role};
 use hosewright_core::hose::Label;
 use hosewright_core::words::{meeting, owner as say};
-use hosewright_core::{DeviceView, OwnDevice};
+use hosewright_core::{DeviceView, LogbookError, OwnDevice};
 use http::header::CACHE_CONTROL;
 use maud::{Markup, html};
 
@@ -119,7 +119,7 @@ pub fn word(state: &State<'_>) -> Shown {
 pub fn found(state: &State<'_>) -> Shown {
     state.at_the_desk()?;
     let words = state.write(|logbook, moment| Ok(logbook.found_fleet(moment)?))?;
-    shown_once(state, &words, meeting::ADMIT_THE_OTHERS_HERE)
+    shown_once(state, &words, &[meeting::ADMIT_THE_OTHERS_HERE.to_owned()])
 }
 
 /// Checks the words that the owner has on paper. They are not shown again here: others
@@ -144,9 +144,18 @@ pub fn seal(state: &State<'_>) -> Shown {
 /// Replaces the owner's key, and shows the new one.
 pub fn replace(state: &State<'_>) -> Shown {
     state.at_the_desk()?;
-    let words = state.request.form.get("words");
-    let words = state.write(|logbook, moment| Ok(logbook.replace_owner(words, moment)?))?;
-    shown_once(state, &words, meeting::REPLACED_NOW)
+    let fields = &state.request.form;
+    let (words, since) = (fields.get("words"), fields.filled().day("since"));
+    let since = since.map_err(|refused| Refusal::at(&refused.field, refused.words))?;
+    let replaced = state.write(|logbook, moment| {
+        logbook.replace_owner(words, since, moment).map_err(|error| match error {
+            LogbookError::Day(error) => Refusal::at("since", error),
+            other => other.into(),
+        })
+    })?;
+    let mut then = vec![meeting::REPLACED_NOW.to_owned()];
+    then.extend(since.iter().flat_map(|since| meeting::not_granted(&replaced.left_out, *since)));
+    shown_once(state, &replaced.words, &then)
 }
 
 /// Takes another fleet in.
@@ -166,12 +175,12 @@ pub fn follow(state: &State<'_>) -> Shown {
 }
 
 /// The words of a new key, on a page that no cache keeps.
-fn shown_once(state: &State<'_>, words: &str, then: &str) -> Shown {
+fn shown_once(state: &State<'_>, words: &str, then: &[String]) -> Shown {
     let body = html! {
         h1 { (say::KEY) }
         p { (meeting::KEEP_THE_WORDS) }
         ol.words { @for word in words.split_whitespace() { li { (word) } } }
-        p { (then) }
+        @for line in then { p { (line) } }
         p { a.button.main href="/owner/devices" { (l::DEVICES_BACK) } }
     };
     Ok(Screen::new(say::KEY, body).shown(state).header(CACHE_CONTROL, "no-store"))

@@ -7,6 +7,7 @@ use super::super::{Logbook, LogbookError};
 use super::tests::{answers, entries, good, look, moment, open, register};
 use crate::device::{DeviceId, DeviceKey, Role};
 use crate::file::InMemory;
+use crate::words::meeting;
 
 /// Three records of their own hoses; other numbers make other keys and hoses.
 fn books(first: u64) -> (TempDir, Vec<Logbook>) {
@@ -71,10 +72,10 @@ fn a_replaced_key_admits_nobody_and_everything_believed_stays() {
     let [owner, boat, lost] = books.as_mut_slice() else { unreachable!("three") };
     let old = good(owner.owner_words());
     let before = (answers(owner), doubts(owner));
-    assert!(boat.replace_owner("these are no words", &moment(30, 0)).is_err());
+    assert!(boat.replace_owner("these are no words", None, &moment(30, 0)).is_err());
     let others = DeviceKey::from_secret(&[66; 32]).to_words();
-    assert!(owner.replace_owner(&others, &moment(30, 0)).is_err());
-    good(owner.replace_owner(&old, &moment(30, 0)));
+    assert!(owner.replace_owner(&others, None, &moment(30, 0)).is_err());
+    good(owner.replace_owner(&old, None, &moment(30, 0)));
     assert_eq!((answers(owner), doubts(owner)), before);
     assert!(good(owner.are_owner_words(&good(owner.owner_words()))));
     assert!(!good(owner.are_owner_words(&old)));
@@ -116,11 +117,11 @@ fn a_word_of_the_old_key_that_comes_later_is_not_followed() {
     let (_folder, mut books) = fleet(1);
     let [owner, boat, thief] = books.as_mut_slice() else { unreachable!("three") };
     let old = good(owner.owner_words());
-    good(owner.replace_owner(&old, &moment(30, 0)));
+    good(owner.replace_owner(&old, None, &moment(30, 0)));
     tell(owner, boat);
     // The thief replaces the key too, and says that it was before.
     good(thief.recover_owner(&old, &moment(31, 0)));
-    good(thief.replace_owner(&old, &moment(1, 0)));
+    good(thief.replace_owner(&old, None, &moment(1, 0)));
     let right = good(owner.owner());
     for book in [&mut *boat, &mut *owner] {
         tell(thief, book);
@@ -130,13 +131,61 @@ fn a_word_of_the_old_key_that_comes_later_is_not_followed() {
 }
 
 #[test]
+fn what_the_old_key_granted_since_it_was_in_other_hands_counts_no_more() {
+    let (_folder, mut books) = fleet(1);
+    let [owner, boat, lost] = books.as_mut_slice() else { unreachable!("three") };
+    let old = good(owner.owner_words());
+    let stolen = good(DeviceKey::from_words(&old));
+    let stranger = |of: u8| DeviceKey::from_secret(&[of; 32]).id();
+    // On the day 30 it was stolen. The thief admits one in their own name, and one as if it were
+    // long ago, and takes back that their device was dismissed.
+    let bench = || (Role::Bench, None);
+    let (own, on_boat) = (id(lost), id(boat));
+    good(lost.enrol_as(&stolen, stranger(66), bench(), true, &moment(31, 0)));
+    good(lost.enrol_as(&stolen, own, bench(), true, &moment(31, 0)));
+    good(owner.enrol(stranger(77), bench(), true, &moment(32, 0)));
+    good(owner.enrol(stranger(88), (Role::Dismissed, None), false, &moment(32, 0)));
+    good(boat.enrol_as(&stolen, on_boat, (Role::Read, None), false, &moment(32, 0)));
+    tell(lost, owner);
+    tell(boat, owner);
+    good(lost.enrol_as(&stolen, stranger(67), bench(), true, &moment(2, 0)));
+    tell(lost, owner);
+    let role = |book: &Logbook, of: DeviceId| {
+        let devices = good(book.devices());
+        devices.into_iter().find(|device| device.device == of).and_then(|device| device.role)
+    };
+    assert_eq!(role(owner, own), Some(Role::Bench), "the thief is believed");
+    let day = moment(30, 0).today;
+    let early = owner.replace_owner(&old, Some(moment(41, 0).today), &moment(40, 0));
+    assert!(matches!(early, Err(LogbookError::Day(_))));
+    let replaced = good(owner.replace_owner(&old, Some(day), &moment(40, 0)));
+    let mut left_out: Vec<DeviceId> = replaced.left_out.iter().map(|word| word.device).collect();
+    left_out.sort();
+    let mut expected = vec![own, stranger(66), stranger(67)];
+    expected.sort();
+    assert_eq!(left_out, expected);
+    tell(owner, boat);
+    for book in [&*owner, &*boat] {
+        // What the owner wrote here counts, and what takes away.
+        assert_eq!(role(book, stranger(77)), Some(Role::Bench));
+        assert_eq!(role(book, stranger(88)), Some(Role::Dismissed));
+        assert_eq!(role(book, own), Some(Role::Dismissed));
+        assert_eq!((role(book, stranger(66)), role(book, stranger(67))), (None, None));
+        assert!(good(book.check(|_, _| ())).sound());
+    }
+    assert_eq!(role(owner, on_boat), Some(Role::Read));
+    let said = meeting::not_granted(&replaced.left_out, day).join("\n");
+    assert!(said.contains("counts no more") && said.contains(&own.short()), "{said}");
+}
+
+#[test]
 fn who_joins_by_the_old_number_follows_at_once() {
     let (folder, mut books) = fleet(1);
     let [owner, ..] = books.as_mut_slice() else { unreachable!("three") };
     let old = good(owner.owner()).unwrap_or_else(|| unreachable!("a fleet"));
     for day in [30, 31] {
         let words = good(owner.owner_words());
-        good(owner.replace_owner(&words, &moment(day, 0)));
+        good(owner.replace_owner(&words, None, &moment(day, 0)));
     }
     let mut new = open(folder.path(), "store-9", "keys-9", 9);
     tell(owner, &mut new);

@@ -235,7 +235,7 @@ impl Crew {
     fn replace_owner(&mut self, moment: &Moment) {
         if let Some((_, owner)) = self.fleet {
             let words = good(self.at(owner).owner_words());
-            good(self.at(owner).replace_owner(&words, moment));
+            good(self.at(owner).replace_owner(&words, None, moment));
         }
     }
 

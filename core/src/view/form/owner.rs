@@ -108,7 +108,8 @@ pub fn join_fleet() -> Form {
 #[must_use]
 pub fn replace_key() -> Form {
     let words = Field::new("words", say::REPLACE_WORDS, Kind::Secret).needed();
-    Form::new(say::REPLACE, say::REPLACE_GO, vec![words]).lead(say::REPLACE_LEAD)
+    let since = Field::new("since", say::REPLACE_SINCE, Kind::Date).hint(say::REPLACE_SINCE_HINT);
+    Form::new(say::REPLACE, say::REPLACE_GO, vec![words, since]).lead(say::REPLACE_LEAD)
 }
 
 /// The form that asks for the pass phrase of the owner's key.
