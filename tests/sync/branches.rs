@@ -3,9 +3,10 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use std::collections::BTreeSet;
+use std::fs;
 use std::process::{Child, Stdio};
 use std::thread::sleep;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use hosewright_tests::desk::{Desk, Said};
 use hosewright_tests::page::{Page, plain};
@@ -90,6 +91,86 @@ fn rows_that_an_enemy_altered_and_deleted_are_named_and_made_good() {
     assert_eq!(one.run_args(["exchange", &address, "--again"]).code, 1);
     let _ = exchanged(&two, &address);
     agree(&[one, two]);
+}
+
+/// How many entries a branch has that has much: few where nobody asks for more.
+fn many() -> usize {
+    let asked = std::env::var("HOSEWRIGHT_BRANCH_ENTRIES").ok();
+    asked.map_or(3_000, |asked| asked.parse().expect("a number of entries"))
+}
+
+/// Hoses of a shop's own list: three entries each.
+fn listed(desk: &Desk, entries: usize) {
+    const AT_ONCE: usize = 20_000;
+    let hoses: Vec<usize> = (0..entries.div_ceil(3)).collect();
+    for some in hoses.chunks(AT_ONCE) {
+        let head = "No.,Service,Length,Construction,Made,Last full inspection,Dives\n";
+        let line = |n: &usize| format!("A-{n},octo,56 cm,rubber,2024-03,2026-03-01,12\n");
+        let list: String = std::iter::once(head.to_owned()).chain(some.iter().map(line)).collect();
+        fs::write(desk.path("list.csv"), list).unwrap();
+        desk.done("import list.csv");
+    }
+}
+
+/// How many entries a desk has, of each device.
+fn counted(desk: &Desk) -> BTreeSet<(String, u64)> {
+    let devices = desk.json("device list");
+    let of = |device: &serde_json::Value| {
+        (device["device"].as_str().unwrap().to_owned(), device["entries"].as_u64().unwrap())
+    };
+    let written = devices.as_array().unwrap().iter().map(of);
+    written.filter(|(_, entries)| *entries > 0).collect()
+}
+
+#[test]
+fn a_branch_that_has_much_is_taken_in_whole() {
+    let server = Server::start();
+    let address = server.address("");
+    let (one, two, three) = (Desk::new(), Desk::new(), Desk::new());
+    let timed = |what: &str, work: &mut dyn FnMut()| {
+        let begun = Instant::now();
+        work();
+        println!("{what}: {:.1} s", begun.elapsed().as_secs_f64());
+    };
+    timed("made", &mut || listed(&one, many()));
+    timed("sent", &mut || assert_eq!(exchanged(&one, &address).code, 0));
+    two.hose();
+    // Killed on its way, it goes on.
+    let mut taking = begun(&two, &address);
+    let size = || fs::metadata(two.store()).map_or(0, |store| store.len());
+    let begins = size();
+    while taking.try_wait().unwrap().is_none() && size() < begins + 1_000_000 {
+        sleep(Duration::from_millis(20));
+    }
+    let _ = taking.kill();
+    let _ = taking.wait();
+    timed("taken in", &mut || assert_eq!(exchanged(&two, &address).code, 0));
+    timed("again", &mut || {
+        let said = exchanged(&two, &address);
+        assert!(said.out.starts_with("0 rows read, 0 new rows sent\n"), "{}", said.out);
+    });
+    assert_eq!(exchanged(&one, &address).code, 0);
+    assert_eq!(counted(&one), counted(&two));
+    let all: u64 = counted(&two).iter().map(|(_, entries)| entries).sum();
+    assert_eq!(all, u64::try_from(many().div_ceil(3) * 3).unwrap() + 1);
+    let rows = |sql: &str| server.ask(&format!("SELECT count(*) FROM hosewright_entry {sql}"));
+    assert_eq!(rows(""), all.to_string());
+    // An enemy takes some out, and alters some.
+    let half = many() / 2;
+    let _ = server.ask(&format!("DELETE FROM hosewright_entry WHERE seq IN (7, {half})"));
+    let alter = "UPDATE hosewright_entry SET line = replace(line, '2026-03-01', '2026-06-01')";
+    let _ = server.ask(&format!("{alter} WHERE seq = {half} + 2 OR seq = {half} + 3"));
+    let said = exchanged(&three, &address);
+    assert_eq!(said.code, 1, "{}{}", said.out, said.err);
+    // Each 256th entry signs for those before it: as many are missed at each place, no more.
+    let missing: u64 = all + 1 - counted(&three).iter().map(|(_, entries)| entries).sum::<u64>();
+    assert!((4..=4 * 256).contains(&missing), "{missing} are missing");
+    assert!(said.out.contains("missing here: entries 1 to "), "{}", said.out);
+    assert!(said.out.contains("its newest entry here is of "), "{}", said.out);
+    assert_ne!(one.run_args(["exchange", &address, "--again"]).code, 2);
+    let said = exchanged(&three, &address);
+    assert_eq!(counted(&one), counted(&three), "{}{}", said.out, said.err);
+    assert_eq!(three.run("check").code, 0);
 }
 
 #[test]

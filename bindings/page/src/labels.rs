@@ -297,7 +297,6 @@ labels! {
     PLAN_REPEATED = "Duplicate rows";
     PLAN_STOCK = "To stock instead";
     PLAN_ASSUMED = "Assumed";
-    PLAN_LINES = "lines";
     PLAN_IGNORED = "Columns not used:";
     PLAN_TAKEN = "Registered";
     PLAN_TAGS = "Print their tags";

@@ -83,6 +83,23 @@ pub struct Assumed {
     pub lines: Vec<usize>,
 }
 
+impl Assumed {
+    /// The same in words: a list may have it on every line, so the first of them are named.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        let named: Vec<String> = self.lines.iter().take(NAMED).map(ToString::to_string).collect();
+        let what = if self.lines.len() == 1 { "line" } else { "lines" };
+        let more = match self.lines.len().saturating_sub(NAMED) {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        format!("{} ({what} {}{more})", self.words, named.join(", "))
+    }
+}
+
+/// So many lines are named of what is on many.
+const NAMED: usize = 10;
+
 /// Reads a list of hoses from the bytes of a CSV file: UTF-8, UTF-16 with a
 /// byte-order mark or Windows-1252, with commas, semicolons, tabs or bars.
 ///

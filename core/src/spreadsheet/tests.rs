@@ -317,6 +317,15 @@ fn files_that_are_no_list_say_what_they_are() {
 }
 
 #[test]
+fn what_holds_of_every_line_names_the_first_of_them() {
+    let on = |lines: Vec<usize>| Assumed { words: "taken for rubber".to_owned(), lines }.in_words();
+    assert_eq!(on(vec![7]), "taken for rubber (line 7)");
+    assert_eq!(on(vec![2, 9]), "taken for rubber (lines 2, 9)");
+    let many = on((2..20_002).collect());
+    assert_eq!(many, "taken for rubber (lines 2, 3, 4, 5, 6, 7, 8, 9, 10, 11 and 19990 more)");
+}
+
+#[test]
 fn what_is_left_open_is_told() {
     let sheet = read(
         "sep=;\nType;Length;Material;Port thread;Notes;DOM;Mfg date;Type;Use\n\

@@ -53,8 +53,7 @@ fn in_words(desk: &mut Desk, report: &SheetReport) -> std::io::Result<()> {
         desk.out.line(format!("line {}: in stock: {}", row.line, row.reason))?;
     }
     for assumed in &report.assumed {
-        let lines: Vec<String> = assumed.lines.iter().map(ToString::to_string).collect();
-        desk.out.line(format!("{} (lines {})", assumed.words, lines.join(", ")))?;
+        desk.out.line(assumed.in_words())?;
     }
     if !report.ignored_columns.is_empty() {
         desk.out.line(format!("Columns not read: {}", report.ignored_columns.join(", ")))?;

@@ -250,8 +250,7 @@ fn left(report: &SheetReport) -> Markup {
             h2 { (l::PLAN_ASSUMED) }
             ul.list {
                 @for assumed in &report.assumed {
-                    @let lines: Vec<String> = assumed.lines.iter().take(SHOWN).map(ToString::to_string).collect();
-                    li { (assumed.words) " (" (l::PLAN_LINES) " " (lines.join(", ")) ")" }
+                    li { (assumed.in_words()) }
                 }
             }
         }
