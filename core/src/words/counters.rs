@@ -62,7 +62,8 @@ pub const HAS_IT_COME: &str = "Has it come in?";
 /// How it is done.
 pub const LET_IN_STEPS: [&str; 3] = [
     "Choose what the device may write, and show the symbol.",
-    "On the other device read the symbol, or type its text after “hosewright exchange”.",
+    "A phone with the app scans the symbol like a tag. On a computer its text is given to “Call a \
+     counter”, or typed after “hosewright exchange”.",
     "It takes in what is here, and gives what it has. From then on it meets this counter by \
      itself.",
 ];

@@ -2,14 +2,12 @@
 //! with a connection to the record of its own, so that nobody who scans waits for a network.
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use chrono::{DateTime, Duration, Utc};
 use hosewright_calling::{Progress, meet, meet_known};
 use hosewright_core::CounterError;
 use hosewright_core::LogbookError;
 use hosewright_core::device::Invitation;
-use hosewright_core::journal::{CounterMeeting, HowFar, Stop, StoreError};
+use hosewright_core::journal::{CounterMeeting, HowFar, StoreError};
 use hosewright_core::words::{counters as say, sentence};
 
 use super::page::{Page, State};
@@ -18,69 +16,11 @@ use crate::form::{counters, said};
 use crate::logbook::opened;
 use crate::{RefusedError, Words, moment, phone};
 
-/// Between two meetings that nobody asked for.
-const EVERY: Duration = Duration::minutes(3);
-
-/// The meetings of a phone, one at a time.
-#[derive(Default)]
-pub(super) struct Meetings {
-    turn: Mutex<()>,
-    stop: Mutex<Stop>,
-    by_itself: Mutex<ByItself>,
-}
-
-/// What came of what nobody asked for.
-#[derive(Default)]
-struct ByItself {
-    tried: Option<DateTime<Utc>>,
-    said: Vec<String>,
-}
-
 /// What came of counters that were met.
 struct Met {
     said: Vec<String>,
     /// How many entries are new here.
     new: u64,
-}
-
-impl Meetings {
-    /// Stops the one that is under way.
-    pub(super) fn stop(&self) {
-        held(&self.stop).stop();
-    }
-
-    /// Keeps others from beginning, once what was under way is stopped and over.
-    pub(super) fn alone(&self) -> MutexGuard<'_, ()> {
-        self.stop();
-        held(&self.turn)
-    }
-
-    /// Begins one.
-    fn begin(&self) -> Stop {
-        let stop = Stop::default();
-        *held(&self.stop) = stop.clone();
-        stop
-    }
-
-    /// What was said last of what nobody asked for.
-    fn said(&self) -> Vec<String> {
-        held(&self.by_itself).said.clone()
-    }
-
-    /// Whether some minutes have passed; then it counts as tried.
-    fn is_time(&self, now: DateTime<Utc>) -> bool {
-        let tried = &mut held(&self.by_itself).tried;
-        // A clock that was put back waits for nothing.
-        let early = tried.is_some_and(|tried| tried <= now && now - tried < EVERY);
-        if !early {
-            *tried = Some(now);
-        }
-        !early
-    }
-}
-
-fn held<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
-    of.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 #[uniffi::export]
@@ -101,7 +41,7 @@ impl PhoneRecord {
             Ok(met) => (met.said, met.new),
             Err(refused) => (vec![refused.to_string()], 0),
         };
-        held(&self.meetings.by_itself).said = said;
+        self.meetings.says(said);
         new > 0
     }
 }
@@ -115,7 +55,7 @@ impl PhoneRecord {
         progress: Progress<'_>,
     ) -> Result<Met, RefusedError> {
         let now = self.moment(today).core()?;
-        let _turn = held(&self.meetings.turn);
+        let _turn = self.meetings.turn();
         let stop = self.meetings.begin();
         let mut core = opened(self.place())?;
         if let Some(invitation) = invited {
@@ -164,7 +104,7 @@ impl Page {
             }
         };
         let met = self.record.meet(invitation.as_ref(), today, told)?;
-        held(&self.record.meetings.by_itself).tried = Some(moment::now());
+        self.record.meetings.asked(moment::now());
         state.shown.done = Some(said(say::MET, Words::all(met.said)));
         Ok(())
     }

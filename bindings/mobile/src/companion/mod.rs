@@ -7,6 +7,7 @@ mod does;
 mod film;
 mod films;
 mod form;
+mod meetings;
 mod page;
 mod record;
 mod shown;

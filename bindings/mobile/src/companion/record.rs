@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use super::counters::Meetings;
+use super::meetings::Meetings;
 use crate::drafts::Drafts;
 use crate::{Logbook, Moment, Place, ProgressListener, RefusedError, Salvaged, salvage};
 
