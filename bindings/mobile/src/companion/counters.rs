@@ -12,9 +12,10 @@ use hosewright_core::words::{counters as say, sentence};
 
 use super::page::{Page, State};
 use super::record::PhoneRecord;
+use super::touch::PageOf;
 use crate::form::{counters, said};
 use crate::logbook::opened;
-use crate::{RefusedError, Words, moment, phone};
+use crate::{FormOf, RefusedError, Words, moment, phone};
 
 /// What came of counters that were met.
 struct Met {
@@ -107,6 +108,31 @@ impl Page {
         self.record.meetings.asked(moment::now());
         state.shown.done = Some(said(say::MET, Words::all(met.said)));
         Ok(())
+    }
+
+    /// Shows what came in. Whoever fills a form in, is asked something, or reads what is in the
+    /// way, is left alone, and so is a film; what can't be read just now stays as it was.
+    pub(super) fn came_in(&self, state: &mut State, today: &str) {
+        let tells = match &self.of {
+            PageOf::Scan { .. }
+            | PageOf::Hose { .. }
+            | PageOf::Ticks { .. }
+            | PageOf::Hoses
+            | PageOf::Stock { .. }
+            | PageOf::Sets
+            | PageOf::Set { .. }
+            | PageOf::Due
+            | PageOf::Meeting
+            | PageOf::Form { of: FormOf::Counters { .. } } => true,
+            PageOf::Form { .. }
+            | PageOf::Show { .. }
+            | PageOf::Watch
+            | PageOf::Salvage
+            | PageOf::Chip { .. } => false,
+        };
+        if tells && state.shown.trouble.is_none() && state.shown.question.is_none() {
+            let _ = self.look(state, today);
+        }
     }
 
     /// What was said of what nobody asked for.

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use hosewright_core::device::Invitation;
 use hosewright_core::file::Source;
+use hosewright_core::journal::Stop;
 use hosewright_core::words::{meeting, sight};
 
 use super::film::by_sight;
@@ -28,7 +29,10 @@ impl Page {
         today: &str,
     ) -> Result<(), RefusedError> {
         match touch {
-            Touch::Look => self.look(state, today)?,
+            Touch::Look => {
+                self.sight().look();
+                self.look(state, today)?;
+            }
             Touch::Seen { texts } if self.ticks().is_some() => self.tick(state, &texts, today)?,
             Touch::Typed { text } if self.ticks().is_some() => self.tick(state, &[text], today)?,
             Touch::Seen { texts } => {
@@ -50,7 +54,10 @@ impl Page {
                 }
                 self.scanned(state, Some(text), |book, now| book.answer_seen(texts, now), today)?;
             }
-            Touch::Within { time } => self.due(state, time, today)?,
+            Touch::Within { time } => {
+                state.within = time;
+                self.due(state, today)?;
+            }
             Touch::Find { text } => {
                 state.listed = HosesAsked { text: text.trim().to_owned(), ..HosesAsked::default() };
                 self.list(state, today)?;
@@ -97,11 +104,11 @@ impl Page {
         Ok(())
     }
 
-    fn look(&self, state: &mut State, today: &str) -> Result<(), RefusedError> {
+    /// Shows what there is now.
+    pub(super) fn look(&self, state: &mut State, today: &str) -> Result<(), RefusedError> {
         let now = self.record.moment(today);
         match &self.of {
             PageOf::Scan { wanted } => {
-                self.sight().look();
                 if *wanted == Wanted::Answer {
                     let book = self.record.book()?;
                     state.shown.welcome = book.welcome()?;
@@ -136,7 +143,6 @@ impl Page {
                 }
             }
             PageOf::Ticks { of } => {
-                self.sight().look();
                 state.shown.ticks = Some(self.record.book()?.ticks(of, &now)?);
             }
             PageOf::Hoses => self.list(state, today)?,
@@ -159,7 +165,7 @@ impl Page {
                 state.shown.set = Some(book.set(name.clone(), now.clone())?);
                 state.shown.picture = Some(book.set_picture(name, now)?);
             }
-            PageOf::Due => self.due(state, None, today)?,
+            PageOf::Due => self.due(state, today)?,
             PageOf::Meeting => {
                 state.shown.set_aside = self.record.set_aside();
                 // A damaged record is set right from here as well.
@@ -185,14 +191,9 @@ impl Page {
         Ok(())
     }
 
-    fn due(
-        &self,
-        state: &mut State,
-        within: Option<String>,
-        today: &str,
-    ) -> Result<(), RefusedError> {
+    fn due(&self, state: &mut State, today: &str) -> Result<(), RefusedError> {
         let now = self.record.moment(today);
-        state.shown.due = Some(self.record.book()?.due(within, now)?);
+        state.shown.due = Some(self.record.book()?.due(state.within.clone(), now)?);
         Ok(())
     }
 
@@ -252,7 +253,8 @@ impl Page {
     ) -> Result<(), RefusedError> {
         state.shown.said.clear();
         let bundle = self.bundle(&brought)?;
-        let Some(words) = self.record.book()?.brings(&*bundle, self.progress.as_ref())? else {
+        let book = self.record.book()?;
+        let Some(words) = book.brings(&*bundle, self.progress.as_ref(), &self.begin())? else {
             // Which entries another device has brings nothing, and needs no yes.
             self.take_in(state, &brought)?;
             state.shown.said = vec![sight::HELD_SEEN.into()];
@@ -337,14 +339,18 @@ impl crate::Logbook {
         &self,
         bundle: &dyn Source,
         progress: Option<&std::sync::Arc<dyn crate::ProgressListener>>,
+        stop: &Stop,
     ) -> Result<Option<Vec<Words>>, RefusedError> {
-        let core = self.core();
+        let mut core = self.core();
         let header = core.bundle_header(bundle)?;
+        core.obey(stop)?;
         let writers = core.writers_in(bundle, |done, all| {
             if let Some(progress) = progress {
                 progress.told(done, all, phone::merging(done, all));
             }
-        })?;
+        });
+        core.obey(&Stop::default())?;
+        let writers = writers?;
         if writers.is_empty() {
             return Ok(None);
         }

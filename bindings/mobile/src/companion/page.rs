@@ -70,6 +70,8 @@ pub(super) struct State {
     pub(super) agreed: Option<Vec<u8>>,
     /// Which hoses are listed.
     pub(super) listed: HosesAsked,
+    /// Within which time it is listed what is due; none is the usual one.
+    pub(super) within: Option<String>,
     /// Where in an inspection it is.
     pub(super) at: At,
     /// It was looked at before.
@@ -132,6 +134,7 @@ impl Page {
             // What is done is done once, however often a button was touched.
             _ if state.shown.done.is_some() && touch.changes() => {}
             Touch::TryAgain => self.again(state, today),
+            Touch::CameIn => self.came_in(state, today),
             Touch::Dismiss => {
                 state.put_away();
                 self.sight().forget();

@@ -12,6 +12,7 @@ mod counted;
 mod films;
 mod flows;
 mod kept;
+mod met;
 mod sets;
 
 const TODAY: &str = "2026-06-15";

@@ -86,6 +86,9 @@ pub struct Written {
 pub enum Touch {
     /// The page is looked at, for the first time or again.
     Look,
+    /// Entries came in that nobody waited for ([`crate::PhoneRecord::meet_by_itself`]): what is
+    /// shown is asked again, where that disturbs nobody.
+    CameIn,
     /// The way on from what passes by itself: what was refused is tried again.
     TryAgain,
     /// What stands in the way, or is asked, is put away.

@@ -10128,6 +10128,11 @@ public enum Touch: Equatable, Hashable {
      */
     case look
     /**
+     * Entries came in that nobody waited for ([`crate::PhoneRecord::meet_by_itself`]): what is
+     * shown is asked again, where that disturbs nobody.
+     */
+    case cameIn
+    /**
      * The way on from what passes by itself: what was refused is tried again.
      */
     case tryAgain
@@ -10402,91 +10407,93 @@ public struct FfiConverterTypeTouch: FfiConverterRustBuffer {
         
         case 1: return .look
         
-        case 2: return .tryAgain
+        case 2: return .cameIn
         
-        case 3: return .dismiss
+        case 3: return .tryAgain
         
-        case 4: return .yes(text: try FfiConverterString.read(from: &buf)
+        case 4: return .dismiss
+        
+        case 5: return .yes(text: try FfiConverterString.read(from: &buf)
         )
         
-        case 5: return .hindered(obstacle: try FfiConverterTypeObstacle.read(from: &buf), detail: try FfiConverterOptionString.read(from: &buf)
+        case 6: return .hindered(obstacle: try FfiConverterTypeObstacle.read(from: &buf), detail: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 6: return .seen(texts: try FfiConverterSequenceString.read(from: &buf)
+        case 7: return .seen(texts: try FfiConverterSequenceString.read(from: &buf)
         )
         
-        case 7: return .typed(text: try FfiConverterString.read(from: &buf)
+        case 8: return .typed(text: try FfiConverterString.read(from: &buf)
         )
         
-        case 8: return .chipRead(message: try FfiConverterData.read(from: &buf)
+        case 9: return .chipRead(message: try FfiConverterData.read(from: &buf)
         )
         
-        case 9: return .tick(field: try FfiConverterString.read(from: &buf), yes: try FfiConverterBool.read(from: &buf)
+        case 10: return .tick(field: try FfiConverterString.read(from: &buf), yes: try FfiConverterBool.read(from: &buf)
         )
         
-        case 10: return .choose(field: try FfiConverterString.read(from: &buf), value: try FfiConverterString.read(from: &buf), yes: try FfiConverterBool.read(from: &buf)
+        case 11: return .choose(field: try FfiConverterString.read(from: &buf), value: try FfiConverterString.read(from: &buf), yes: try FfiConverterBool.read(from: &buf)
         )
         
-        case 11: return .write(field: try FfiConverterString.read(from: &buf), text: try FfiConverterString.read(from: &buf)
+        case 12: return .write(field: try FfiConverterString.read(from: &buf), text: try FfiConverterString.read(from: &buf)
         )
         
-        case 12: return .scanned(field: try FfiConverterString.read(from: &buf), text: try FfiConverterString.read(from: &buf)
+        case 13: return .scanned(field: try FfiConverterString.read(from: &buf), text: try FfiConverterString.read(from: &buf)
         )
         
-        case 13: return .photograph(field: try FfiConverterString.read(from: &buf), path: try FfiConverterOptionString.read(from: &buf)
+        case 14: return .photograph(field: try FfiConverterString.read(from: &buf), path: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 14: return .save(typed: try FfiConverterSequenceTypeWritten.read(from: &buf), answer: try FfiConverterOptionString.read(from: &buf)
+        case 15: return .save(typed: try FfiConverterSequenceTypeWritten.read(from: &buf), answer: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 15: return .place(place: try FfiConverterUInt32.read(from: &buf), answer: try FfiConverterTypePlaceAnswer.read(from: &buf)
+        case 16: return .place(place: try FfiConverterUInt32.read(from: &buf), answer: try FfiConverterTypePlaceAnswer.read(from: &buf)
         )
         
-        case 16: return .toPlace(place: try FfiConverterUInt32.read(from: &buf)
+        case 17: return .toPlace(place: try FfiConverterUInt32.read(from: &buf)
         )
         
-        case 17: return .startAgain
+        case 18: return .startAgain
         
-        case 18: return .find(text: try FfiConverterString.read(from: &buf)
+        case 19: return .find(text: try FfiConverterString.read(from: &buf)
         )
         
-        case 19: return .ofVerdict(verdict: try FfiConverterOptionTypeVerdict.read(from: &buf)
+        case 20: return .ofVerdict(verdict: try FfiConverterOptionTypeVerdict.read(from: &buf)
         )
         
-        case 20: return .more(shown: try FfiConverterUInt64.read(from: &buf)
+        case 21: return .more(shown: try FfiConverterUInt64.read(from: &buf)
         )
         
-        case 21: return .within(time: try FfiConverterOptionString.read(from: &buf)
+        case 22: return .within(time: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 22: return .drawTag(format: try FfiConverterTypePictureFormat.read(from: &buf), size: try FfiConverterString.read(from: &buf), dpi: try FfiConverterUInt16.read(from: &buf)
+        case 23: return .drawTag(format: try FfiConverterTypePictureFormat.read(from: &buf), size: try FfiConverterString.read(from: &buf), dpi: try FfiConverterUInt16.read(from: &buf)
         )
         
-        case 23: return .bundle(path: try FfiConverterString.read(from: &buf)
+        case 24: return .bundle(path: try FfiConverterString.read(from: &buf)
         )
         
-        case 24: return .takeIn(path: try FfiConverterString.read(from: &buf)
+        case 25: return .takeIn(path: try FfiConverterString.read(from: &buf)
         )
         
-        case 25: return .pace(pace: try FfiConverterString.read(from: &buf)
+        case 26: return .pace(pace: try FfiConverterString.read(from: &buf)
         )
         
-        case 26: return .keepFilm
+        case 27: return .keepFilm
         
-        case 27: return .filmSeen
+        case 28: return .filmSeen
         
-        case 28: return .watchOn
+        case 29: return .watchOn
         
-        case 29: return .forgetFilms
+        case 30: return .forgetFilms
         
-        case 30: return .begin
+        case 31: return .begin
         
-        case 31: return .chipNear(room: try FfiConverterUInt32.read(from: &buf), held: try FfiConverterData.read(from: &buf)
+        case 32: return .chipNear(room: try FfiConverterUInt32.read(from: &buf), held: try FfiConverterData.read(from: &buf)
         )
         
-        case 32: return .chipWritten
+        case 33: return .chipWritten
         
-        case 33: return .anotherChip
+        case 34: return .anotherChip
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -10500,166 +10507,170 @@ public struct FfiConverterTypeTouch: FfiConverterRustBuffer {
             writeInt(&buf, Int32(1))
         
         
-        case .tryAgain:
+        case .cameIn:
             writeInt(&buf, Int32(2))
         
         
-        case .dismiss:
+        case .tryAgain:
             writeInt(&buf, Int32(3))
         
         
-        case let .yes(text):
+        case .dismiss:
             writeInt(&buf, Int32(4))
+        
+        
+        case let .yes(text):
+            writeInt(&buf, Int32(5))
             FfiConverterString.write(text, into: &buf)
             
         
         case let .hindered(obstacle,detail):
-            writeInt(&buf, Int32(5))
+            writeInt(&buf, Int32(6))
             FfiConverterTypeObstacle.write(obstacle, into: &buf)
             FfiConverterOptionString.write(detail, into: &buf)
             
         
         case let .seen(texts):
-            writeInt(&buf, Int32(6))
+            writeInt(&buf, Int32(7))
             FfiConverterSequenceString.write(texts, into: &buf)
             
         
         case let .typed(text):
-            writeInt(&buf, Int32(7))
+            writeInt(&buf, Int32(8))
             FfiConverterString.write(text, into: &buf)
             
         
         case let .chipRead(message):
-            writeInt(&buf, Int32(8))
+            writeInt(&buf, Int32(9))
             FfiConverterData.write(message, into: &buf)
             
         
         case let .tick(field,yes):
-            writeInt(&buf, Int32(9))
+            writeInt(&buf, Int32(10))
             FfiConverterString.write(field, into: &buf)
             FfiConverterBool.write(yes, into: &buf)
             
         
         case let .choose(field,value,yes):
-            writeInt(&buf, Int32(10))
+            writeInt(&buf, Int32(11))
             FfiConverterString.write(field, into: &buf)
             FfiConverterString.write(value, into: &buf)
             FfiConverterBool.write(yes, into: &buf)
             
         
         case let .write(field,text):
-            writeInt(&buf, Int32(11))
-            FfiConverterString.write(field, into: &buf)
-            FfiConverterString.write(text, into: &buf)
-            
-        
-        case let .scanned(field,text):
             writeInt(&buf, Int32(12))
             FfiConverterString.write(field, into: &buf)
             FfiConverterString.write(text, into: &buf)
             
         
-        case let .photograph(field,path):
+        case let .scanned(field,text):
             writeInt(&buf, Int32(13))
+            FfiConverterString.write(field, into: &buf)
+            FfiConverterString.write(text, into: &buf)
+            
+        
+        case let .photograph(field,path):
+            writeInt(&buf, Int32(14))
             FfiConverterString.write(field, into: &buf)
             FfiConverterOptionString.write(path, into: &buf)
             
         
         case let .save(typed,answer):
-            writeInt(&buf, Int32(14))
+            writeInt(&buf, Int32(15))
             FfiConverterSequenceTypeWritten.write(typed, into: &buf)
             FfiConverterOptionString.write(answer, into: &buf)
             
         
         case let .place(place,answer):
-            writeInt(&buf, Int32(15))
+            writeInt(&buf, Int32(16))
             FfiConverterUInt32.write(place, into: &buf)
             FfiConverterTypePlaceAnswer.write(answer, into: &buf)
             
         
         case let .toPlace(place):
-            writeInt(&buf, Int32(16))
+            writeInt(&buf, Int32(17))
             FfiConverterUInt32.write(place, into: &buf)
             
         
         case .startAgain:
-            writeInt(&buf, Int32(17))
+            writeInt(&buf, Int32(18))
         
         
         case let .find(text):
-            writeInt(&buf, Int32(18))
+            writeInt(&buf, Int32(19))
             FfiConverterString.write(text, into: &buf)
             
         
         case let .ofVerdict(verdict):
-            writeInt(&buf, Int32(19))
+            writeInt(&buf, Int32(20))
             FfiConverterOptionTypeVerdict.write(verdict, into: &buf)
             
         
         case let .more(shown):
-            writeInt(&buf, Int32(20))
+            writeInt(&buf, Int32(21))
             FfiConverterUInt64.write(shown, into: &buf)
             
         
         case let .within(time):
-            writeInt(&buf, Int32(21))
+            writeInt(&buf, Int32(22))
             FfiConverterOptionString.write(time, into: &buf)
             
         
         case let .drawTag(format,size,dpi):
-            writeInt(&buf, Int32(22))
+            writeInt(&buf, Int32(23))
             FfiConverterTypePictureFormat.write(format, into: &buf)
             FfiConverterString.write(size, into: &buf)
             FfiConverterUInt16.write(dpi, into: &buf)
             
         
         case let .bundle(path):
-            writeInt(&buf, Int32(23))
-            FfiConverterString.write(path, into: &buf)
-            
-        
-        case let .takeIn(path):
             writeInt(&buf, Int32(24))
             FfiConverterString.write(path, into: &buf)
             
         
-        case let .pace(pace):
+        case let .takeIn(path):
             writeInt(&buf, Int32(25))
+            FfiConverterString.write(path, into: &buf)
+            
+        
+        case let .pace(pace):
+            writeInt(&buf, Int32(26))
             FfiConverterString.write(pace, into: &buf)
             
         
         case .keepFilm:
-            writeInt(&buf, Int32(26))
-        
-        
-        case .filmSeen:
             writeInt(&buf, Int32(27))
         
         
-        case .watchOn:
+        case .filmSeen:
             writeInt(&buf, Int32(28))
         
         
-        case .forgetFilms:
+        case .watchOn:
             writeInt(&buf, Int32(29))
         
         
-        case .begin:
+        case .forgetFilms:
             writeInt(&buf, Int32(30))
         
         
-        case let .chipNear(room,held):
+        case .begin:
             writeInt(&buf, Int32(31))
+        
+        
+        case let .chipNear(room,held):
+            writeInt(&buf, Int32(32))
             FfiConverterUInt32.write(room, into: &buf)
             FfiConverterData.write(held, into: &buf)
             
         
         case .chipWritten:
-            writeInt(&buf, Int32(32))
+            writeInt(&buf, Int32(33))
         
         
         case .anotherChip:
-            writeInt(&buf, Int32(33))
+            writeInt(&buf, Int32(34))
         
         }
     }

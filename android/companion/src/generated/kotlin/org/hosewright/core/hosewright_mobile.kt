@@ -10439,6 +10439,13 @@ sealed class Touch {
     
     
     /**
+     * Entries came in that nobody waited for ([`crate::PhoneRecord::meet_by_itself`]): what is
+     * shown is asked again, where that disturbs nobody.
+     */
+    object CameIn : Touch()
+    
+    
+    /**
      * The way on from what passes by itself: what was refused is tried again.
      */
     object TryAgain : Touch()
@@ -10893,100 +10900,107 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
     override fun read(buf: ByteBuffer): Touch {
         return when(buf.getInt()) {
             1 -> Touch.Look
-            2 -> Touch.TryAgain
-            3 -> Touch.Dismiss
-            4 -> Touch.Yes(
+            2 -> Touch.CameIn
+            3 -> Touch.TryAgain
+            4 -> Touch.Dismiss
+            5 -> Touch.Yes(
                 FfiConverterString.read(buf),
                 )
-            5 -> Touch.Hindered(
+            6 -> Touch.Hindered(
                 FfiConverterTypeObstacle.read(buf),
                 FfiConverterOptionalString.read(buf),
                 )
-            6 -> Touch.Seen(
+            7 -> Touch.Seen(
                 FfiConverterSequenceString.read(buf),
                 )
-            7 -> Touch.Typed(
+            8 -> Touch.Typed(
                 FfiConverterString.read(buf),
                 )
-            8 -> Touch.ChipRead(
+            9 -> Touch.ChipRead(
                 FfiConverterByteArray.read(buf),
                 )
-            9 -> Touch.Tick(
+            10 -> Touch.Tick(
                 FfiConverterString.read(buf),
                 FfiConverterBoolean.read(buf),
                 )
-            10 -> Touch.Choose(
+            11 -> Touch.Choose(
                 FfiConverterString.read(buf),
                 FfiConverterString.read(buf),
                 FfiConverterBoolean.read(buf),
                 )
-            11 -> Touch.Write(
+            12 -> Touch.Write(
                 FfiConverterString.read(buf),
                 FfiConverterString.read(buf),
                 )
-            12 -> Touch.Scanned(
+            13 -> Touch.Scanned(
                 FfiConverterString.read(buf),
                 FfiConverterString.read(buf),
                 )
-            13 -> Touch.Photograph(
+            14 -> Touch.Photograph(
                 FfiConverterString.read(buf),
                 FfiConverterOptionalString.read(buf),
                 )
-            14 -> Touch.Save(
+            15 -> Touch.Save(
                 FfiConverterSequenceTypeWritten.read(buf),
                 FfiConverterOptionalString.read(buf),
                 )
-            15 -> Touch.Place(
+            16 -> Touch.Place(
                 FfiConverterUInt.read(buf),
                 FfiConverterTypePlaceAnswer.read(buf),
                 )
-            16 -> Touch.ToPlace(
+            17 -> Touch.ToPlace(
                 FfiConverterUInt.read(buf),
                 )
-            17 -> Touch.StartAgain
-            18 -> Touch.Find(
+            18 -> Touch.StartAgain
+            19 -> Touch.Find(
                 FfiConverterString.read(buf),
                 )
-            19 -> Touch.OfVerdict(
+            20 -> Touch.OfVerdict(
                 FfiConverterOptionalTypeVerdict.read(buf),
                 )
-            20 -> Touch.More(
+            21 -> Touch.More(
                 FfiConverterULong.read(buf),
                 )
-            21 -> Touch.Within(
+            22 -> Touch.Within(
                 FfiConverterOptionalString.read(buf),
                 )
-            22 -> Touch.DrawTag(
+            23 -> Touch.DrawTag(
                 FfiConverterTypePictureFormat.read(buf),
                 FfiConverterString.read(buf),
                 FfiConverterUShort.read(buf),
                 )
-            23 -> Touch.Bundle(
+            24 -> Touch.Bundle(
                 FfiConverterString.read(buf),
                 )
-            24 -> Touch.TakeIn(
+            25 -> Touch.TakeIn(
                 FfiConverterString.read(buf),
                 )
-            25 -> Touch.Pace(
+            26 -> Touch.Pace(
                 FfiConverterString.read(buf),
                 )
-            26 -> Touch.KeepFilm
-            27 -> Touch.FilmSeen
-            28 -> Touch.WatchOn
-            29 -> Touch.ForgetFilms
-            30 -> Touch.Begin
-            31 -> Touch.ChipNear(
+            27 -> Touch.KeepFilm
+            28 -> Touch.FilmSeen
+            29 -> Touch.WatchOn
+            30 -> Touch.ForgetFilms
+            31 -> Touch.Begin
+            32 -> Touch.ChipNear(
                 FfiConverterUInt.read(buf),
                 FfiConverterByteArray.read(buf),
                 )
-            32 -> Touch.ChipWritten
-            33 -> Touch.AnotherChip
+            33 -> Touch.ChipWritten
+            34 -> Touch.AnotherChip
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
         }
     }
 
     override fun allocationSize(value: Touch): ULong = when(value) {
         is Touch.Look -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Touch.CameIn -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
@@ -11226,166 +11240,170 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
                 buf.putInt(1)
                 Unit
             }
-            is Touch.TryAgain -> {
+            is Touch.CameIn -> {
                 buf.putInt(2)
                 Unit
             }
-            is Touch.Dismiss -> {
+            is Touch.TryAgain -> {
                 buf.putInt(3)
                 Unit
             }
-            is Touch.Yes -> {
+            is Touch.Dismiss -> {
                 buf.putInt(4)
+                Unit
+            }
+            is Touch.Yes -> {
+                buf.putInt(5)
                 FfiConverterString.write(value.`text`, buf)
                 Unit
             }
             is Touch.Hindered -> {
-                buf.putInt(5)
+                buf.putInt(6)
                 FfiConverterTypeObstacle.write(value.`obstacle`, buf)
                 FfiConverterOptionalString.write(value.`detail`, buf)
                 Unit
             }
             is Touch.Seen -> {
-                buf.putInt(6)
+                buf.putInt(7)
                 FfiConverterSequenceString.write(value.`texts`, buf)
                 Unit
             }
             is Touch.Typed -> {
-                buf.putInt(7)
+                buf.putInt(8)
                 FfiConverterString.write(value.`text`, buf)
                 Unit
             }
             is Touch.ChipRead -> {
-                buf.putInt(8)
+                buf.putInt(9)
                 FfiConverterByteArray.write(value.`message`, buf)
                 Unit
             }
             is Touch.Tick -> {
-                buf.putInt(9)
+                buf.putInt(10)
                 FfiConverterString.write(value.`field`, buf)
                 FfiConverterBoolean.write(value.`yes`, buf)
                 Unit
             }
             is Touch.Choose -> {
-                buf.putInt(10)
+                buf.putInt(11)
                 FfiConverterString.write(value.`field`, buf)
                 FfiConverterString.write(value.`value`, buf)
                 FfiConverterBoolean.write(value.`yes`, buf)
                 Unit
             }
             is Touch.Write -> {
-                buf.putInt(11)
-                FfiConverterString.write(value.`field`, buf)
-                FfiConverterString.write(value.`text`, buf)
-                Unit
-            }
-            is Touch.Scanned -> {
                 buf.putInt(12)
                 FfiConverterString.write(value.`field`, buf)
                 FfiConverterString.write(value.`text`, buf)
                 Unit
             }
-            is Touch.Photograph -> {
+            is Touch.Scanned -> {
                 buf.putInt(13)
+                FfiConverterString.write(value.`field`, buf)
+                FfiConverterString.write(value.`text`, buf)
+                Unit
+            }
+            is Touch.Photograph -> {
+                buf.putInt(14)
                 FfiConverterString.write(value.`field`, buf)
                 FfiConverterOptionalString.write(value.`path`, buf)
                 Unit
             }
             is Touch.Save -> {
-                buf.putInt(14)
+                buf.putInt(15)
                 FfiConverterSequenceTypeWritten.write(value.`typed`, buf)
                 FfiConverterOptionalString.write(value.`answer`, buf)
                 Unit
             }
             is Touch.Place -> {
-                buf.putInt(15)
+                buf.putInt(16)
                 FfiConverterUInt.write(value.`place`, buf)
                 FfiConverterTypePlaceAnswer.write(value.`answer`, buf)
                 Unit
             }
             is Touch.ToPlace -> {
-                buf.putInt(16)
+                buf.putInt(17)
                 FfiConverterUInt.write(value.`place`, buf)
                 Unit
             }
             is Touch.StartAgain -> {
-                buf.putInt(17)
+                buf.putInt(18)
                 Unit
             }
             is Touch.Find -> {
-                buf.putInt(18)
+                buf.putInt(19)
                 FfiConverterString.write(value.`text`, buf)
                 Unit
             }
             is Touch.OfVerdict -> {
-                buf.putInt(19)
+                buf.putInt(20)
                 FfiConverterOptionalTypeVerdict.write(value.`verdict`, buf)
                 Unit
             }
             is Touch.More -> {
-                buf.putInt(20)
+                buf.putInt(21)
                 FfiConverterULong.write(value.`shown`, buf)
                 Unit
             }
             is Touch.Within -> {
-                buf.putInt(21)
+                buf.putInt(22)
                 FfiConverterOptionalString.write(value.`time`, buf)
                 Unit
             }
             is Touch.DrawTag -> {
-                buf.putInt(22)
+                buf.putInt(23)
                 FfiConverterTypePictureFormat.write(value.`format`, buf)
                 FfiConverterString.write(value.`size`, buf)
                 FfiConverterUShort.write(value.`dpi`, buf)
                 Unit
             }
             is Touch.Bundle -> {
-                buf.putInt(23)
-                FfiConverterString.write(value.`path`, buf)
-                Unit
-            }
-            is Touch.TakeIn -> {
                 buf.putInt(24)
                 FfiConverterString.write(value.`path`, buf)
                 Unit
             }
-            is Touch.Pace -> {
+            is Touch.TakeIn -> {
                 buf.putInt(25)
+                FfiConverterString.write(value.`path`, buf)
+                Unit
+            }
+            is Touch.Pace -> {
+                buf.putInt(26)
                 FfiConverterString.write(value.`pace`, buf)
                 Unit
             }
             is Touch.KeepFilm -> {
-                buf.putInt(26)
-                Unit
-            }
-            is Touch.FilmSeen -> {
                 buf.putInt(27)
                 Unit
             }
-            is Touch.WatchOn -> {
+            is Touch.FilmSeen -> {
                 buf.putInt(28)
                 Unit
             }
-            is Touch.ForgetFilms -> {
+            is Touch.WatchOn -> {
                 buf.putInt(29)
                 Unit
             }
-            is Touch.Begin -> {
+            is Touch.ForgetFilms -> {
                 buf.putInt(30)
                 Unit
             }
-            is Touch.ChipNear -> {
+            is Touch.Begin -> {
                 buf.putInt(31)
+                Unit
+            }
+            is Touch.ChipNear -> {
+                buf.putInt(32)
                 FfiConverterUInt.write(value.`room`, buf)
                 FfiConverterByteArray.write(value.`held`, buf)
                 Unit
             }
             is Touch.ChipWritten -> {
-                buf.putInt(32)
+                buf.putInt(33)
                 Unit
             }
             is Touch.AnotherChip -> {
-                buf.putInt(33)
+                buf.putInt(34)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
