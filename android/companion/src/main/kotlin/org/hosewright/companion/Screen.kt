@@ -4,10 +4,13 @@ import java.nio.ByteBuffer
 import org.hosewright.core.FilmSeen
 import org.hosewright.core.FilmStrip
 import org.hosewright.core.Follows
+import org.hosewright.core.FormOf
 import org.hosewright.core.Obstacle
 import org.hosewright.core.Page
 import org.hosewright.core.PageOf
+import org.hosewright.core.PhoneRecord as Record
 import org.hosewright.core.ProgressListener
+import org.hosewright.core.Reply
 import org.hosewright.core.Shown
 import org.hosewright.core.Touch
 import org.hosewright.core.nothingShown
@@ -32,12 +35,18 @@ class Screen(private val desk: Desk, private val of: PageOf) {
     var progress: String? = null
         private set
 
+    /** Whether something long is under way, which [stop] stops. */
+    val underWay: Boolean get() = asking > 0 && progress != null
+
     /** What to do about a tag that shows itself and can't be read yet. */
     var hint: String? = null
         private set
 
     /** Called when something of the above is another. */
     var onChange: () -> Unit = {}
+
+    /** Called when what is under way is further; that builds no page anew under a finger. */
+    var onProgress: () -> Unit = { onChange() }
 
     /** Called with what follows from a touch. */
     var onFollows: (Follows) -> Unit = {}
@@ -53,18 +62,30 @@ class Screen(private val desk: Desk, private val of: PageOf) {
     /** The chip that was held to the phone last. */
     private var chip: Chip? = null
 
+    /** It waits for a network, and keeps the record from nobody meanwhile. */
+    private val calls = (of as? PageOf.Form)?.of is FormOf.Counters
+
+    /** A counter is being met. */
+    private var calling = false
+
     /** Hands a touch over, and shows what comes of it; what was shown before stays until then. */
     fun touch(touch: Touch) {
         if (touch == Touch.Look) away = false
+        val meets = calls && (touch is Touch.Save || touch == Touch.TryAgain)
+        // Touched twice, it is not met a second time after it was stopped.
+        if (meets && calling) return
+        calling = calling || meets
         asking += 1
         onChange()
-        desk.ask({ record, today ->
+        val question = { record: Record, today: String ->
             val page = page ?: Page(record, of, Heard()).also { page = it }
             page.touch(touch, today)
-        }) { outcome ->
-            if (left) return@ask
+        }
+        val told = told@{ outcome: Result<Reply> ->
+            if (left) return@told
             asking -= 1
             progress = null
+            if (meets) calling = false
             outcome.onSuccess { shown = it.shown }
             onChange()
             val follows = outcome.getOrNull()?.follows
@@ -72,7 +93,15 @@ class Screen(private val desk: Desk, private val of: PageOf) {
             else if (follows != null && !away) onFollows(follows)
             // The page itself says what fails inside it: this is what kept it from being asked.
             outcome.onFailure { if (touch !is Touch.Hindered) hindered(Obstacle.FAULT, it.toString()) }
+            Unit
         }
+        if (calls) desk.call(question, told) else desk.ask(question, told)
+        if (touch == Touch.Look) desk.looks(this)
+    }
+
+    /** Stops what takes long; at once, also while touches wait. */
+    fun stop() {
+        page?.stop()
     }
 
     /** Hands over the texts of a frame, also of one without any, if it is worth it. */
@@ -140,6 +169,7 @@ class Screen(private val desk: Desk, private val of: PageOf) {
     fun away() {
         away = true
         hint = null
+        desk.left(this)
     }
 
     /** Another takes its place before the person: it is told what comes from now on. */
@@ -147,18 +177,22 @@ class Screen(private val desk: Desk, private val of: PageOf) {
         onChange = {}
         onFollows = {}
         onFilm = {}
+        onProgress = {}
     }
 
-    /** The page is gone: nothing more is told to it. What was touched is still done. */
+    /** The page is gone: nothing more is told to it. What was touched is still done, but nobody waits for a counter any more. */
     fun leave() {
         left = true
         apart()
+        desk.left(this)
+        if (calling) stop()
     }
 
     private inner class Heard : ProgressListener {
         override fun told(done: ULong, all: ULong, words: String) = desk.tell {
+            val begun = progress == null
             progress = words
-            onChange()
+            if (begun) onChange() else onProgress()
         }
     }
 }

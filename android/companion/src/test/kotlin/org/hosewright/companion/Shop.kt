@@ -10,6 +10,7 @@ import java.util.concurrent.TimeUnit
 import javax.imageio.ImageIO
 import org.hosewright.core.Moment
 import org.hosewright.core.Place
+import org.hosewright.door.Door
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.fail
 
@@ -71,6 +72,12 @@ class Shop(private val folder: Path = Files.createTempDirectory("hosewright")) :
         return code
     }
 
+    /** The counter of this record, open to the network. */
+    fun door() = Door(
+        BINARY.toString(), TODAY,
+        mapOf("HOSEWRIGHT_BY" to "bench", "HOSEWRIGHT_STORE" to store.toString(), "HOSEWRIGHT_KEYS" to keys.toString()),
+    )
+
     fun place() = Place(store.toString(), phoneKeys.toString())
 
     /** A phone at this record, whose thread of screens is the test's own; nobody gave it a name yet if it is `nameless`. */
@@ -112,6 +119,11 @@ class Phone(place: Place, nameless: Boolean) : AutoCloseable {
     /** Runs what the screens were told by now. */
     fun pending() {
         while (true) (told.poll() ?: return).run()
+    }
+
+    /** Runs what the screens are told until something has come. */
+    fun until(come: () -> Boolean) {
+        while (!come()) next()
     }
 
     /** Runs one thing that a screen is told. */
