@@ -20,6 +20,8 @@ use crate::{FormOf, RefusedError, Words, moment, phone};
 /// What came of counters that were met.
 struct Met {
     said: Vec<String>,
+    /// How many counters were met.
+    counters: usize,
     /// How many entries are new here.
     new: u64,
 }
@@ -63,13 +65,14 @@ impl PhoneRecord {
             let named = (invitation.addresses(), Some(invitation));
             let met = meet(&mut core, named, &now, &stop, progress)?;
             self.drafts().keep_meets_counters(true)?;
-            return Ok(Met { said: said_of(&met), new: met.merge.new });
+            return Ok(Met { said: said_of(&met), counters: 1, new: met.merge.new });
         }
-        let (mut said, mut new) = (Vec::new(), 0);
+        let (mut said, mut counters, mut new) = (Vec::new(), 0, 0);
         for (counter, met) in meet_known(&mut core, &now, &stop, progress)? {
             match met {
                 Ok(met) => {
                     said.extend(said_of(&met));
+                    counters += 1;
                     new += met.merge.new;
                 }
                 Err(
@@ -79,7 +82,7 @@ impl PhoneRecord {
                 Err(error) => said.push(say::not_met(&counter.device, &error.to_string())),
             }
         }
-        Ok(Met { said, new })
+        Ok(Met { said, counters, new })
     }
 }
 
@@ -106,6 +109,12 @@ impl Page {
         };
         let met = self.record.meet(invitation.as_ref(), today, told)?;
         self.record.meetings.asked(moment::now());
+        if met.counters == 0 {
+            // Where nobody was met it stands as it was, and can be tried again.
+            let why =
+                if met.said.is_empty() { say::PHONE_NONE.to_owned() } else { met.said.join(" ") };
+            return Err(RefusedError::Input { words: why.into() });
+        }
         state.shown.done = Some(said(say::MET, Words::all(met.said)));
         Ok(())
     }
