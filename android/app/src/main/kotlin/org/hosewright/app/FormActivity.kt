@@ -100,6 +100,8 @@ class FormActivity : OnePage() {
         // What is refused of a field is under it.
         if (form.groups.none { group -> (group.fields + shown(group)).any { it.name == refused } }) trouble(on, screen)
         if (screen.shown.trouble == null) form.problem?.let { on.quiet(it) }
+        // What is under way is stopped where it was begun, and nothing else is touched until then.
+        if (underWay(on, screen)) return
         if (form.submit.isNotEmpty() || form.answers.isNotEmpty()) form.named?.let { on.about(it) }
         if (form.submit.isNotEmpty() && form.answers.isEmpty()) on.next("submit", form.submit) { submit() }
         form.answers.forEachIndexed { at, answer ->

@@ -26,6 +26,7 @@ private fun Intent.about(of: FormOf): Intent {
         is FormOf.Set -> listOf("set", of.set, of.form)
         is FormOf.NewSet -> listOf("new-set")
         is FormOf.Tags -> listOfNotNull("tags", of.set)
+        is FormOf.Counters -> listOfNotNull("counters", of.symbol)
         is FormOf.Settings -> listOf("settings")
         is FormOf.Help -> listOf("help")
     }
@@ -46,6 +47,7 @@ fun Intent.form(): FormOf {
         "set" -> FormOf.Set(one, two)
         "new-set" -> FormOf.NewSet
         "tags" -> FormOf.Tags(one.ifEmpty { null })
+        "counters" -> FormOf.Counters(one.ifEmpty { null })
         "settings" -> FormOf.Settings
         "help" -> FormOf.Help
         else -> FormOf.Register(one.ifEmpty { null })

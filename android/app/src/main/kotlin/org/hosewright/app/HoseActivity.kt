@@ -122,11 +122,6 @@ class HoseActivity : OnePage() {
         }
     }
 
-    private fun scan() {
-        val back = Intent.FLAG_ACTIVITY_CLEAR_TOP or Intent.FLAG_ACTIVITY_SINGLE_TOP
-        startActivity(Intent(this, ScanActivity::class.java).addFlags(back))
-    }
-
     companion object {
         /** Whether the verdict is told aloud when it comes. */
         const val SPEAK = "speak"

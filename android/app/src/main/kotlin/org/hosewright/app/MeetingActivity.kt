@@ -6,6 +6,7 @@ import android.os.Bundle
 import java.io.File
 import org.hosewright.companion.say
 import org.hosewright.core.FilmOf
+import org.hosewright.core.FormOf
 import org.hosewright.core.Obstacle
 import org.hosewright.core.PageOf
 import org.hosewright.core.Touch
@@ -27,9 +28,12 @@ class MeetingActivity : OnePage() {
 
     override fun build(on: Sheet) {
         trouble(on, screen)
-        if (screen.asking > 0) on.quiet(screen.progress ?: say.asking)
+        val goesOn = underWay(on, screen)
+        if (screen.asking > 0 && !goesOn) on.quiet(say.asking)
         if (screen.shown.said.isNotEmpty()) on.said(screen.shown.said.joinToString("\n"))
         screen.shown.sharing?.let { closing(on, it) }
+        // What comes in is stopped, or waited for.
+        if (goesOn) return
         on.button("share", say.shareRecord, main = true) {
             screen.touch(Touch.Bundle(File(SharedFiles.folder(this), "phone.hwbundle").path))
         }
@@ -37,6 +41,7 @@ class MeetingActivity : OnePage() {
             val open = Intent(Intent.ACTION_OPEN_DOCUMENT).addCategory(Intent.CATEGORY_OPENABLE).setType("*/*")
             startActivityForResult(open, FILE)
         }
+        on.button("network", say.network) { startActivity(form(FormOf.Counters(null))) }
         if (screen.shown.setAside.isNotEmpty()) {
             on.button("set-aside", say.shareDamaged) {
                 val files = screen.shown.setAside.map(::File)

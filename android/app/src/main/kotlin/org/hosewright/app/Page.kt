@@ -128,6 +128,7 @@ abstract class Page : Activity() {
         )
         for (screen in screens) {
             screen.onChange = ::show
+            screen.onProgress = { further(screen) }
             screen.onFollows = { follows(screen, it) }
         }
     }
@@ -219,6 +220,20 @@ abstract class Page : Activity() {
         again.performAccessibilityAction(AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)
     }
 
+    /** How far something long is, and what stops it; whether anything is under way. */
+    protected fun underWay(on: Sheet, screen: Screen): Boolean {
+        val words = screen.progress?.takeIf { screen.underWay } ?: return false
+        on.progress(PROGRESS, words)
+        on.next("stop-it", say.stop) { screen.stop() }
+        return true
+    }
+
+    /** Only the words are others: a button that is built anew under a finger hears no touch. */
+    private fun further(screen: Screen) {
+        val line = listOf(column, foot).firstNotNullOfOrNull { it.findViewWithTag<TextView?>(PROGRESS) }
+        if (line == null) show() else line.text = screen.progress
+    }
+
     /** What blocks it, with the ways on. */
     protected fun trouble(on: Sheet, screen: Screen) {
         question(on, screen)
@@ -266,6 +281,7 @@ abstract class Page : Activity() {
             is Follows.Share -> SharedFiles.share(this, File(follows.path))
             is Follows.Set -> startActivity(Intent(this, SetActivity::class.java).putExtra(SET, follows.name))
             is Follows.Ticks -> startActivity(ticks(follows.of))
+            is Follows.Form -> startActivity(form(follows.of))
             // A chip is waited for all the time, and only some pages have a camera.
             is Follows.Camera, is Follows.Chip, is Follows.WriteChip, is Follows.Ticked, is Follows.AskToRemind -> Unit
         }
@@ -312,9 +328,19 @@ abstract class Page : Activity() {
     /** Goes to the answer for a hose of a list. */
     protected fun answer(code: String) = startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, code))
 
-    /** Goes where an action leads, if that is a form. */
+    /** Goes where an action leads, if that is a form or the camera. */
     protected fun follow(action: ActionShown) {
-        (action.goes as? Goes.Form)?.let { startActivity(form(it.of)) }
+        when (val goes = action.goes) {
+            is Goes.Form -> startActivity(form(goes.of))
+            is Goes.Scan -> scan()
+            else -> Unit
+        }
+    }
+
+    /** Goes back to the first page, which scans. */
+    protected fun scan() {
+        val back = Intent.FLAG_ACTIVITY_CLEAR_TOP or Intent.FLAG_ACTIVITY_SINGLE_TOP
+        startActivity(Intent(this, ScanActivity::class.java).addFlags(back))
     }
 
     private fun open(settings: Intent) {
@@ -341,6 +367,7 @@ abstract class Page : Activity() {
         const val READ = "read"
         const val TICKS = "ticks"
         private const val TYPED = "typed"
+        private const val PROGRESS = "progress"
 
         /** The height in dp under which nothing stands still but the page. */
         private const val LOW = 480

@@ -46,6 +46,15 @@ class Sheet(
     /** A paragraph that may be passed over. */
     fun quiet(words: CharSequence) = column.add(text(words, R.dimen.text_body, R.color.quiet))
 
+    /** How far something is, over the button that stops it. That it began is read out, and not each step of it. */
+    fun progress(key: String, words: CharSequence) {
+        val view = text("", R.dimen.text_body, R.color.text, bold = true)
+        view.tag = key
+        if (told.isNew(key)) view.accessibilityLiveRegion = View.ACCESSIBILITY_LIVE_REGION_POLITE
+        (foot ?: column).add(view, dp(8))
+        view.text = broken(words)
+    }
+
     /** A line with its name. */
     fun line(name: CharSequence, words: CharSequence) = entry(name, words)
 

@@ -133,12 +133,20 @@ class CountersTest {
                     phone.until { list.shown.hoses!!.hoses.any { it.code == late } }
                     val known = Form(phone, FormOf.Counters(null)).shown
                     assertTrue(known.submit.isNotEmpty() && known.lead.any { it.contains("last met") }, known.lead.toString())
-                    phone.meetsByItself(false)
-                    assertEquals("", Form(phone, FormOf.Counters(null)).shown.submit)
                 }
                 door.port
             }
-            // Where the counter was: nobody calls.
+            shop.phone().use { phone ->
+                // Nobody answers, which is said, and can be tried again.
+                val form = Form(phone, FormOf.Counters(null))
+                form.submit()
+                assertNull(form.done)
+                assertTrue(form.trouble!!.words.contains("can't be reached"), form.trouble!!.words)
+                assertTrue(form.shown.submit.isNotEmpty())
+                phone.meetsByItself(false)
+                assertEquals("", Form(phone, FormOf.Counters(null)).shown.submit)
+            }
+            // Where the counter was, nobody calls.
             Silent(port).use { silent ->
                 assertFalse(PhoneRecord(shop.place()).meetByItself(TODAY))
                 assertFalse(silent.wasCalled(), "it is off")
