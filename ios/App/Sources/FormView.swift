@@ -78,7 +78,9 @@ struct FormView: View {
 
     /// What is done next, within the thumb's reach, and what it is about.
     @ViewBuilder private var pinned: some View {
-        if screen.shown.done != nil {
+        if screen.underWay {
+            UnderWay(screen: screen)
+        } else if screen.shown.done != nil {
             LargeButton(words: say.finished, main: true) { dismiss() }
         } else if let form = screen.shown.form {
             if let place = form.place {
@@ -154,11 +156,19 @@ struct FormView: View {
         }
         ForEach(form.lines, id: \.name) { Text("\($0.name): \($0.words)") }
         ForEach(form.lists, id: \.title) { HoseListView(list: $0) }
-        if let other = form.other, case .form(let of) = other.goes {
-            NavigationLink(other.words) { FormView(desk: desk, of: of) }.frame(minHeight: 48)
-        }
+        // What is under way is stopped first.
+        if let other = form.other, !screen.underWay { follow(other) }
         if form.begun { anew }
         ForEach(form.cautions, id: \.self) { Text($0) }
+    }
+
+    /// Goes where an action leads, if that is a form or the camera.
+    @ViewBuilder private func follow(_ action: ActionShown) -> some View {
+        switch action.goes {
+        case .form(let of): NavigationLink(action.words) { FormView(desk: desk, of: of) }.frame(minHeight: 48)
+        case .scan: Ahead(words: action.words) { ScanView(desk: desk) }
+        default: Text(action.words)
+        }
     }
 
     private func submit(_ answer: String? = nil) {

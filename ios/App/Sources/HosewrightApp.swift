@@ -25,10 +25,13 @@ struct HosewrightApp: App {
 private struct Home: View {
     let desk: Desk
     @State private var above = Above()
+    @Environment(\.scenePhase) private var phase
 
     var body: some View {
         NavigationStack { ScanView(desk: desk) }
             .environment(\.desk, desk)
+            // A page that was there all the time is not looked at anew.
+            .onChange(of: phase) { _, phase in if phase == .active { desk.meetByItself() } }
             .onOpenURL { url in
                 guard let what = Opened(url) else { return }
                 above.show(Handed(desk: desk, what: what) { above.close() })

@@ -204,24 +204,18 @@ struct MeetingView: View {
     var body: some View {
         List {
             Blocked(screen: screen)
-            if screen.asking > 0 { Text(screen.progress ?? say.asking) }
+            if screen.asking > 0, !screen.underWay { Text(say.asking) }
             ForEach(screen.shown.said, id: \.self) { Text($0) }
-            if case .share(let path) = screen.follows {
-                ShareLink(item: URL(fileURLWithPath: path)).frame(minHeight: 56)
-            }
-            if let sharing = screen.shown.sharing {
-                Closing(sharing: sharing)
-                ForEach(sharing.others, id: \.self) { Text($0) }
-            }
-            LargeButton(words: say.receiveRecord) { picking = true }
-            if !screen.shown.bySight.isEmpty { bySight }
-            if !screen.shown.setAside.isEmpty {
-                ShareLink(items: screen.shown.setAside.map { URL(fileURLWithPath: $0) }) { Text(say.shareDamaged) }.frame(minHeight: 56)
-            }
+            // What comes in is stopped, or waited for.
+            if !screen.underWay { ways }
         }
         .pinned {
-            LargeButton(words: say.shareRecord, main: true) {
-                screen.touch(.bundle(path: FileManager.default.temporaryDirectory.appendingPathComponent("phone.hwbundle").path))
+            if screen.underWay {
+                UnderWay(screen: screen)
+            } else {
+                LargeButton(words: say.shareRecord, main: true) {
+                    screen.touch(.bundle(path: FileManager.default.temporaryDirectory.appendingPathComponent("phone.hwbundle").path))
+                }
             }
         }
         .navigationTitle(say.shareAndReceive)
@@ -237,6 +231,22 @@ struct MeetingView: View {
             case .success(let file): takeIn(file)
             case .failure: screen.hindered(.fileLost)
             }
+        }
+    }
+
+    @ViewBuilder private var ways: some View {
+        if case .share(let path) = screen.follows {
+            ShareLink(item: URL(fileURLWithPath: path)).frame(minHeight: 56)
+        }
+        if let sharing = screen.shown.sharing {
+            Closing(sharing: sharing)
+            ForEach(sharing.others, id: \.self) { Text($0) }
+        }
+        LargeButton(words: say.receiveRecord) { picking = true }
+        NavigationLink(say.network) { FormView(desk: desk, of: .counters(symbol: nil)) }.frame(minHeight: 48)
+        if !screen.shown.bySight.isEmpty { bySight }
+        if !screen.shown.setAside.isEmpty {
+            ShareLink(items: screen.shown.setAside.map { URL(fileURLWithPath: $0) }) { Text(say.shareDamaged) }.frame(minHeight: 56)
         }
     }
 

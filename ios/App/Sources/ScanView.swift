@@ -15,6 +15,8 @@ struct ScanView: View {
     @State private var asked: String?
     /// The set whose tag was scanned.
     @State private var askedSet: String?
+    /// The form to which what was scanned leads.
+    @State private var askedForm: FormOf?
     @FocusState private var typing: Bool
 
     /// The first page.
@@ -67,6 +69,7 @@ struct ScanView: View {
         .navigationTitle(say.scan)
         .navigationDestination(item: $asked) { text in HoseView(desk: desk, text: text, speaks: true) }
         .navigationDestination(item: $askedSet) { name in SetView(desk: desk, name: name) }
+        .navigationDestination(item: $askedForm) { of in FormView(desk: desk, of: of) }
         .onAppear {
             screen.touch(.look)
             Camera.own.open(for: screen)
@@ -81,6 +84,7 @@ struct ScanView: View {
             switch follows {
             case .hose(let text, _, _): asked = text
             case .set(let name): askedSet = name
+            case .form(let of): askedForm = of
             case .found(let text): found?(text)
             case .camera: Camera.own.open(for: screen)
             case .chip: chips.read(hint: say.holdChip) { screen.touch(.chipRead(message: $0)) }

@@ -177,6 +177,17 @@ struct LargeButton: View {
     }
 }
 
+/// How far something long is, and what stops it. That it began is said to who does not see it,
+/// and not each step of it.
+struct UnderWay: View {
+    let screen: Screen
+
+    var body: some View {
+        Text(screen.progress ?? "").bold().onAppear { announce(screen.progress ?? "") }
+        LargeButton(words: say.stop, main: true) { screen.stop() }
+    }
+}
+
 /// What leads to the page that is next, as large as a button.
 struct Ahead<Page: View>: View {
     let words: String

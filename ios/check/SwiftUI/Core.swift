@@ -124,7 +124,9 @@ public struct EnvironmentValues {
     public subscript<K: EnvironmentKey>(key: K.Type) -> K.Value { get { fatalError() } set { fatalError() } }
     public var dismiss: DismissAction { fatalError() }
     public var displayScale: CGFloat { get { fatalError() } set { fatalError() } }
+    public var scenePhase: ScenePhase { get { fatalError() } set { fatalError() } }
 }
+public enum ScenePhase: Comparable, Hashable, Sendable { case background, inactive, active }
 @propertyWrapper public struct Environment<Value>: DynamicProperty {
     public init(_ keyPath: KeyPath<EnvironmentValues, Value>) {}
     public var wrappedValue: Value { fatalError() }

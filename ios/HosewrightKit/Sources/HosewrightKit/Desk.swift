@@ -2,13 +2,21 @@ import Foundation
 @_exported import HosewrightCore
 
 /// The record, asked from one queue of its own: calls into the core block, and a
-/// screen never waits. It is opened with the first question.
+/// screen never waits. It is opened with the first question. What waits for a network has
+/// queues of its own, since whoever scans does not wait for one.
 public final class Desk: Sendable {
     private let record: PhoneRecord
     private let today: @Sendable () -> String
     private let queue = DispatchQueue(label: "hosewright.record")
     /// Where frames of films are made, which needs no record.
     private let films = DispatchQueue(label: "hosewright.films")
+    /// Where counters are met that a person asks for, and those that nobody asks for.
+    private let calls = DispatchQueue(label: "hosewright.calls")
+    private let unasked = DispatchQueue(label: "hosewright.unasked")
+    /// Counters are being met that nobody asked for.
+    @MainActor private var meets = false
+    /// The page that a person looks at.
+    @MainActor private weak var looked: Screen?
 
     /// A desk over the record at a place.
     public init(place: Place, today: @escaping @Sendable () -> String = Desk.day) {
@@ -18,9 +26,39 @@ public final class Desk: Sendable {
 
     /// Does something before what is touched next, off the main thread.
     public func beside<T: Sendable>(_ work: @escaping @Sendable () -> T, told: @escaping @MainActor @Sendable (T) -> Void) {
+        on(queue, work, told: told)
+    }
+
+    private func on<T: Sendable>(
+        _ queue: DispatchQueue, _ work: @escaping @Sendable () -> T, told: @escaping @MainActor @Sendable (T) -> Void
+    ) {
         queue.async {
             let done = work()
             DispatchQueue.main.async { MainActor.assumeIsolated { told(done) } }
+        }
+    }
+
+    /// A person looks at a page, for the first time or again.
+    @MainActor func looks(at page: Screen) {
+        looked = page
+        meetByItself()
+    }
+
+    /// A person looks at a page no more.
+    @MainActor func left(_ page: Screen) {
+        guard looked === page else { return }
+        looked = nil
+        meetByItself()
+    }
+
+    /// Meets counters where the core says that it is time; one after another, however often it
+    /// is called: whenever the app comes before a person, and by pages that are looked at.
+    @MainActor public func meetByItself() {
+        guard !meets else { return }
+        meets = true
+        on(unasked, { [record, today] in record.meetByItself(today: today()) }) { [weak self] new in
+            self?.meets = false
+            if new { self?.looked?.touch(.cameIn) }
         }
     }
 
@@ -30,6 +68,8 @@ public final class Desk: Sendable {
         private let desk: Desk
         private let page: Page
         private let heard: Heard
+        /// A network is waited for, and the record is kept from nobody meanwhile.
+        let calls: Bool
 
         @MainActor var told: (@MainActor @Sendable (String) -> Void)? {
             get { heard.told }
@@ -41,11 +81,19 @@ public final class Desk: Sendable {
             let heard = Heard()
             self.heard = heard
             page = Page(record: desk.record, of: of, progress: heard)
+            if case .form(of: .counters) = of { calls = true } else { calls = false }
         }
 
         func touch(_ touch: Touch, then: @escaping @MainActor @Sendable (Reply) -> Void) {
-            desk.beside({ [page, today = desk.today] in page.touch(touch: touch, today: today()) }, told: then)
+            let queue = calls ? desk.calls : desk.queue
+            desk.on(queue, { [page, today = desk.today] in page.touch(touch: touch, today: today()) }, told: then)
         }
+
+        func stop() { page.stop() }
+
+        @MainActor func looks(at screen: Screen) { desk.looks(at: screen) }
+
+        @MainActor func left(_ screen: Screen) { desk.left(screen) }
 
         func frame(_ texts: [String]) -> Bool { page.frame(texts: texts) }
 

@@ -15,6 +15,8 @@ public final class Screen {
     public private(set) var asking = 0
     /// How far something long is; none if nothing is under way.
     public private(set) var progress: String?
+    /// Whether something long is under way, which `stop` stops.
+    public var underWay: Bool { asking > 0 && progress != nil }
     /// What to do about a tag that shows itself and can't be read yet.
     public private(set) var hint: String?
     /// How far the film is that is watched; none if no film is.
@@ -24,6 +26,8 @@ public final class Screen {
 
     private let turn: Desk.Turn
     @ObservationIgnored private var away = false
+    /// A counter is being met.
+    @ObservationIgnored private var calling = false
 
     /// A page with nothing on it yet.
     public init(desk: Desk, of: PageOf) {
@@ -35,17 +39,26 @@ public final class Screen {
     /// stays until then.
     public func touch(_ touch: Touch) {
         if touch == .look { away = false }
+        let meets = turn.calls && touch.meets
+        // Touched twice, it is not met a second time after it was stopped.
+        if meets, calling { return }
+        if meets { calling = true }
         asking += 1
         turn.touch(touch) { [weak self] reply in
             guard let self else { return }
             asking -= 1
+            if meets { calling = false }
             progress = nil
             // A touch says anew how far a film is; frames bring it on from there.
             if reply.shown.watching != shown.watching { film = reply.shown.watching?.seen }
             shown = reply.shown
             if !away, let next = reply.follows { follows = next }
         }
+        if touch == .look { turn.looks(at: self) }
     }
+
+    /// Stops what takes long; at once, also while touches wait.
+    public func stop() { turn.stop() }
 
     /// Hands over the texts of a frame, also of one without any, if it is worth it.
     public func frame(_ texts: [String]) {
@@ -92,9 +105,20 @@ public final class Screen {
         }
     }
 
-    /// The page is not looked at any more: nothing follows until it is again.
+    /// The page is not looked at any more: nothing follows until it is again, and nobody waits
+    /// for a counter.
     public func leave() {
         away = true
         hint = nil
+        turn.left(self)
+        if calling { stop() }
+    }
+}
+
+extension Touch {
+    /// Whether it begins to meet a counter, on the page that does so.
+    fileprivate var meets: Bool {
+        if case .save = self { return true }
+        return self == .tryAgain
     }
 }
