@@ -27,13 +27,13 @@ class MeetingActivity : OnePage() {
     }
 
     override fun build(on: Sheet) {
+        // What comes in is stopped, or waited for.
+        if (screen.underWay) screen.shown.question?.words?.forEach { on.words(it) }
+        if (underWay(on, screen)) return
         trouble(on, screen)
-        val goesOn = underWay(on, screen)
-        if (screen.asking > 0 && !goesOn) on.quiet(say.asking)
+        if (screen.asking > 0) on.quiet(say.asking)
         if (screen.shown.said.isNotEmpty()) on.said(screen.shown.said.joinToString("\n"))
         screen.shown.sharing?.let { closing(on, it) }
-        // What comes in is stopped, or waited for.
-        if (goesOn) return
         on.button("share", say.shareRecord, main = true) {
             screen.touch(Touch.Bundle(File(SharedFiles.folder(this), "phone.hwbundle").path))
         }

@@ -14,9 +14,7 @@ import android.text.TextUtils
 import android.util.TypedValue
 import android.view.Gravity
 import android.view.View
-import android.view.WindowInsets
 import android.view.accessibility.AccessibilityNodeInfo
-import android.widget.Button
 import android.widget.EditText
 import android.widget.LinearLayout
 import android.widget.ScrollView
@@ -376,28 +374,5 @@ abstract class Page : Activity() {
         fun heading(view: View) {
             if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.P) view.isAccessibilityHeading = true
         }
-    }
-}
-
-/** A screen reader calls it a button. */
-private object AsButton : View.AccessibilityDelegate() {
-    override fun onInitializeAccessibilityNodeInfo(host: View, info: AccessibilityNodeInfo) {
-        super.onInitializeAccessibilityNodeInfo(host, info)
-        info.className = Button::class.java.name
-    }
-}
-
-/** Keeps a page out from under the system's bars, the camera's notch and the keyboard. */
-private object Edges : View.OnApplyWindowInsetsListener {
-    override fun onApplyWindowInsets(view: View, insets: WindowInsets): WindowInsets {
-        if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.R) {
-            val all = WindowInsets.Type.systemBars() or WindowInsets.Type.displayCutout() or WindowInsets.Type.ime()
-            insets.getInsets(all).run { view.setPadding(left, top, right, bottom) }
-            return WindowInsets.CONSUMED
-        }
-        @Suppress("DEPRECATION") // The other form needs API 30.
-        insets.run { view.setPadding(systemWindowInsetLeft, systemWindowInsetTop, systemWindowInsetRight, systemWindowInsetBottom) }
-        @Suppress("DEPRECATION")
-        return insets.consumeSystemWindowInsets()
     }
 }
