@@ -203,11 +203,15 @@ struct MeetingView: View {
 
     var body: some View {
         List {
-            Blocked(screen: screen)
-            if screen.asking > 0, !screen.underWay { Text(say.asking) }
-            ForEach(screen.shown.said, id: \.self) { Text($0) }
             // What comes in is stopped, or waited for.
-            if !screen.underWay { ways }
+            if screen.underWay {
+                ForEach(screen.shown.question?.words ?? [], id: \.self) { Text($0) }
+            } else {
+                Blocked(screen: screen)
+                if screen.asking > 0 { Text(say.asking) }
+                ForEach(screen.shown.said, id: \.self) { Text($0) }
+                ways
+            }
         }
         .pinned {
             if screen.underWay {
