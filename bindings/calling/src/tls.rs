@@ -1,6 +1,7 @@
 //! An encrypted connection to a counter, whatever its certificate: who answers proves it by a key
 //! of its own, for the certificate that the connection shows.
 
+use std::io::{self, ErrorKind};
 use std::sync::Arc;
 
 use hosewright_core::CounterError;
@@ -62,13 +63,25 @@ impl ServerCertVerifier for AnyCertificate {
     }
 }
 
+/// Why nothing was reached, in words where a person can do something about it.
+fn no_way(to: &CounterAddress, error: &io::Error) -> String {
+    match error.kind() {
+        ErrorKind::ConnectionRefused => format!("nothing answers at {to}"),
+        ErrorKind::HostUnreachable | ErrorKind::NetworkUnreachable => {
+            format!("no way leads to {to} from this network")
+        }
+        ErrorKind::TimedOut => format!("{to} does not answer"),
+        _ => error.to_string(),
+    }
+}
+
 /// Connects, and returns what certificate the other side showed.
 pub async fn connected(
     to: &CounterAddress,
 ) -> Result<(TlsStream<TcpStream>, CertificateDigest), CounterError> {
     let failed = |why: String| CounterError::Unreachable(why);
     let plain = TcpStream::connect((to.host(), to.port())).await;
-    let plain = plain.map_err(|e| failed(e.to_string()))?;
+    let plain = plain.map_err(|e| failed(no_way(to, &e)))?;
     let provider = Arc::new(ring::default_provider());
     let settings = ClientConfig::builder_with_provider(provider)
         .with_safe_default_protocol_versions()
