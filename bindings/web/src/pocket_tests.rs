@@ -149,6 +149,24 @@ fn the_demonstration_plays_on_its_own_day_and_leaves_the_record_alone() {
     assert!(!shown(&pocket, "/hoses").contains("/hose/"));
 }
 
+/// What the page does only where others reach it by an address is not offered here.
+#[test]
+fn what_a_desk_alone_does_is_not_offered() {
+    let folder = tempfile::tempdir().unwrap();
+    let pocket = pocket(&folder);
+    sent(&pocket, "/who", &[("by", "Ines")]);
+    form(&pocket, "/owner/devices/found", &[]);
+    let devices = shown(&pocket, "/owner/devices");
+    assert!(devices.contains("/owner/devices/words"), "the owner's key is here: {devices}");
+    assert!(!devices.contains("/owner/devices/seal"), "{devices}");
+    let ways = shown(&pocket, "/owner/meet");
+    assert!(!ways.contains("/owner/meet/call") && !ways.contains("/owner/meet/folder"), "{ways}");
+    for (path, fields) in [("call", [("place", "")]), ("folder", [("folder", "/tmp")])] {
+        assert_eq!(form(&pocket, &format!("/owner/meet/{path}"), &fields).status, 404, "{path}");
+    }
+    assert_eq!(pocket.answer(Asked::get("/owner/meet/under-way"), now()).status, 404);
+}
+
 #[test]
 fn two_tags_are_both_named() {
     let folder = tempfile::tempdir().unwrap();

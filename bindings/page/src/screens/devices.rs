@@ -77,16 +77,17 @@ fn row(device: &DeviceView, fleet: bool, owner: bool) -> Vec<Cell> {
 
 /// What this device can do now, given whose key it has.
 fn works(state: &State<'_>, own: &OwnDevice) -> Markup {
-    let forms = if own.holds_owner_key {
+    let forms: Vec<_> = if own.holds_owner_key {
         let permissions = owner::permissions(state.request.query.get("device"));
-        vec![
-            ("word", permissions, ""),
-            ("words", owner::key(), "/words"),
-            ("seal", owner::seal_key(), "/seal"),
+        // A browser that has the record itself keeps keys where no pass phrase is round them.
+        let seal = state.host.serves().then(|| ("seal", owner::seal_key(), "/seal"));
+        let first = [("word", permissions, ""), ("words", owner::key(), "/words")];
+        let then = [
             ("replace", owner::replace_key(), "/replace"),
             ("take-in", owner::take_in(), "/take-in"),
             ("follow", owner::follow(), "/follow"),
-        ]
+        ];
+        first.into_iter().chain(seal).chain(then).collect()
     } else {
         let fleet = own.fleet.is_none();
         let found = fleet.then(|| ("found", owner::found_fleet(), "/found"));
