@@ -1,10 +1,15 @@
 //! Where another record is met over a network: at a counter, or at the branches' server.
 
 use std::collections::BTreeSet;
+use std::sync::mpsc::{self, RecvTimeoutError};
+use std::thread;
+use std::time::Duration;
 
 use hosewright_calling::Progress;
 use hosewright_core::device::{CounterAddress, DeviceId, Invitation, InvitationError};
-use hosewright_core::journal::{BranchMeeting, BranchTable, CounterMeeting, HowFar, Moment, Stop};
+use hosewright_core::journal::{
+    BranchError, BranchMeeting, BranchTable, CounterMeeting, HowFar, Moment, Stop, StoreError,
+};
 use hosewright_core::{BranchTerms, Logbook, LogbookError};
 
 use crate::branches;
@@ -72,7 +77,7 @@ pub fn server(
 ) -> Result<BranchMeeting, LogbookError> {
     logbook.obey(stop)?;
     progress(HowFar::Waits);
-    let mut server = branches::Server::open(address, pass_word)?;
+    let mut server = opened(address, pass_word, stop)?;
     let known = server.holds()?;
     let known: BTreeSet<DeviceId> = known.into_iter().map(|held| held.device).collect();
     let named = |typed: &String| hosewright_core::device_named(&known, typed);
@@ -80,4 +85,34 @@ pub fn server(
     let terms = BranchTerms { without: &without, again, today: moment.today };
     let told = &mut |read, sent| progress(HowFar::Entries { read, sent });
     logbook.meet_branches(&mut server, &terms, told)
+}
+
+/// How often it looks whether it is to stop.
+const LOOK: Duration = Duration::from_millis(100);
+
+/// Connects to a server, unless it is stopped meanwhile: one that takes a connection and says
+/// nothing may do so for ever.
+fn opened(
+    address: &str,
+    pass_word: Option<&str>,
+    stop: &Stop,
+) -> Result<branches::Server, LogbookError> {
+    let (address, pass_word) = (address.to_owned(), pass_word.map(ToOwned::to_owned));
+    let (tells, told) = mpsc::channel();
+    thread::spawn(move || {
+        // Nobody hears it once it was stopped.
+        let _ = tells.send(branches::Server::open(&address, pass_word.as_deref()));
+    });
+    loop {
+        if stop.is_stopped() {
+            return Err(StoreError::Stopped.into());
+        }
+        match told.recv_timeout(LOOK) {
+            Ok(opened) => return Ok(opened?),
+            Err(RecvTimeoutError::Timeout) => {}
+            Err(RecvTimeoutError::Disconnected) => {
+                return Err(BranchError("the connection failed".to_owned()).into());
+            }
+        }
+    }
 }
