@@ -6,7 +6,8 @@ use crate::host::Host;
 use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::Response;
-use crate::routes::{self, Found, Takes};
+use crate::route::Takes;
+use crate::routes::{self, Found};
 use crate::second_step;
 use crate::state::State;
 

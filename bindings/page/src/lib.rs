@@ -21,7 +21,8 @@
 //! frame     what is around every screen, the scan box above all
 //! second_step  what looks like a slip, asked about before it is written
 //! screens/  a file a screen: what is asked of the core, and how it is shown
-//! routes    the one table of what can be asked
+//! route     one thing that can be asked: how, where, and what goes along
+//! routes    the one table of them all
 //! answering finds the row, asks its screen, draws a refusal
 //! ```
 //!
@@ -43,6 +44,7 @@ mod parts;
 mod refusal;
 mod request;
 mod response;
+mod route;
 mod routes;
 mod screens;
 mod second_step;
@@ -59,7 +61,8 @@ pub use labels::NOBODY;
 pub use refusal::Refusal;
 pub use request::{Person, Request};
 pub use response::{Body, Made, Remember, Response, redirect};
-pub use routes::{Cost, Found, How, ROUTES, Route, Takes, allowed, find};
+pub use route::{Cost, How, Route, Takes};
+pub use routes::{Found, ROUTES, allowed, find};
 pub use screens::scan::seen;
 pub use screens::watch::watched;
 pub use watching::Watching;

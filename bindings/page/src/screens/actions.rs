@@ -59,7 +59,8 @@ mod tests {
     use hosewright_core::tag::Code;
 
     use super::*;
-    use crate::routes::{How, ROUTES};
+    use crate::route::How;
+    use crate::routes::ROUTES;
 
     #[test]
     fn every_action_leads_to_a_screen() {
