@@ -14,17 +14,17 @@ fn two_desks_meet_in_a_folder_on_a_fresh_stick() {
     let (page, others) = (Page::of(&one, &[]), Page::of(&other, &[]));
     let folder = stick.path().join("hoses");
     let field = [("folder", folder.to_str().unwrap())];
-    let met = plain(&page.post("/owner/meet/folder", &field).text());
+    let met = plain(&page.met("/owner/meet/folder", &field).text());
     assert!(met.contains("No other device left anything there yet"), "{met}");
-    let met = plain(&others.post("/owner/meet/folder", &field).text());
+    let met = plain(&others.met("/owner/meet/folder", &field).text());
     assert!(met.contains("1 entry new, 0 known already") && met.contains("1 hose is new"), "{met}");
-    let met = plain(&page.post("/owner/meet/folder", &field).text());
+    let met = plain(&page.met("/owner/meet/folder", &field).text());
     assert!(met.contains("1 entry new"), "{met}");
     assert_eq!(other.json(&format!("answer {code}"))["code"], *code);
     // What comes in is said by the hoses that stand otherwise since.
     other.done(&format!("inspect {code} --kind quick --finding run:bulge"));
-    let _ = others.post("/owner/meet/folder", &field);
-    let met = plain(&page.post("/owner/meet/folder", &field).text());
+    let _ = others.met("/owner/meet/folder", &field);
+    let met = plain(&page.met("/owner/meet/folder", &field).text());
     assert!(met.contains(&format!("{code} is retire now; it was hold")), "{met}");
     // Both have said what they have.
     let known = plain(&page.shown("/owner/meet"));
@@ -36,7 +36,7 @@ fn two_desks_meet_in_a_folder_on_a_fresh_stick() {
     // A file that is there in part brings what is whole in it, or says why not.
     let half = folder.join("half.hwbundle");
     fs::write(&half, b"Hosewright bundle 1\n\0\0\0").unwrap();
-    let met = plain(&page.post("/owner/meet/folder", &field).text());
+    let met = plain(&page.met("/owner/meet/folder", &field).text());
     assert!(met.contains("half.hwbundle"), "{met}");
 }
 
@@ -72,12 +72,12 @@ fn who_is_not_believed_is_shown_before_and_can_be_left_out() {
     let folder = stick.path().to_str().unwrap();
     stranger.done(&format!("exchange {folder}"));
     let page = Page::of(&desk, &[]);
-    let to = page.done("/owner/meet/folder", &[("folder", folder)]);
-    let shown = page.shown(&to);
+    let to = page.met("/owner/meet/folder", &[("folder", folder)]);
+    let shown = page.shown(to.header("location"));
     assert!(plain(&shown).contains("Nothing is saved yet"), "{}", plain(&shown));
     let device = shown.split("name=\"without\" value=\"").nth(1).unwrap();
     let device = device.split('"').next().unwrap();
-    let left = page.post("/owner/meet/folder/take", &[("folder", folder), ("without", device)]);
+    let left = page.met("/owner/meet/folder/take", &[("folder", folder), ("without", device)]);
     assert!(plain(&left.text()).contains("1 entry left out"), "{}", plain(&left.text()));
     assert_eq!(desk.run(&format!("history {strange}")).code, 2);
 }

@@ -210,14 +210,31 @@ fn carry(from: &TcpStream, to: &TcpStream, left: &Arc<AtomicU64>) {
     });
 }
 
-/// Somebody between two ends, with a certificate of their own: every byte is read and passed on.
-/// Returns where they sit, and what they have read so far.
+/// A counter that takes connections, encrypted, and says nothing. Returns where it is.
 ///
 /// # Panics
 /// If the system gives no port.
 #[must_use]
 #[allow(clippy::expect_used, reason = "a harness for tests")]
-pub fn between(host: &str) -> (SocketAddr, Arc<std::sync::Mutex<Vec<u8>>>) {
+pub fn silent() -> SocketAddr {
+    let settings = own_certificate();
+    let listener = TcpListener::bind("127.0.0.1:0").expect("a port");
+    let at = listener.local_addr().expect("an address");
+    thread::spawn(move || {
+        for near in listener.incoming().flatten() {
+            let Ok(tls) = ServerConnection::new(settings.clone()) else { continue };
+            thread::spawn(move || {
+                let mut near = StreamOwned::new(tls, near);
+                let mut bytes = [0; 4096];
+                while let Ok(1..) = near.read(&mut bytes) {}
+            });
+        }
+    });
+    at
+}
+
+#[allow(clippy::expect_used, reason = "a harness for tests")]
+fn own_certificate() -> Arc<ServerConfig> {
     let key = KeyPair::generate().expect("a key");
     let certificate = CertificateParams::new(vec!["localhost".to_owned()]).expect("a name");
     let certificate = certificate.self_signed(&key).expect("a certificate");
@@ -228,7 +245,18 @@ pub fn between(host: &str) -> (SocketAddr, Arc<std::sync::Mutex<Vec<u8>>>) {
         .with_no_client_auth()
         .with_single_cert(vec![certificate.der().clone()], secret)
         .expect("a pair");
-    let settings = Arc::new(settings);
+    Arc::new(settings)
+}
+
+/// Somebody between two ends, with a certificate of their own: every byte is read and passed on.
+/// Returns where they sit, and what they have read so far.
+///
+/// # Panics
+/// If the system gives no port.
+#[must_use]
+#[allow(clippy::expect_used, reason = "a harness for tests")]
+pub fn between(host: &str) -> (SocketAddr, Arc<std::sync::Mutex<Vec<u8>>>) {
+    let settings = own_certificate();
     let listener = TcpListener::bind("127.0.0.1:0").expect("a port");
     let at = listener.local_addr().expect("an address");
     let (read, to) = (Arc::new(std::sync::Mutex::new(Vec::new())), host.to_owned());

@@ -198,6 +198,24 @@ impl Page {
         reply.header("location").to_owned()
     }
 
+    /// Begins a meeting, and returns what is shown once it is over; a form that is refused at
+    /// once, as it is shown again.
+    #[must_use]
+    pub fn met(&self, path: &str, fields: &[(&str, &str)]) -> Reply {
+        let began = self.post(path, fields);
+        let to = began.header("location").to_owned();
+        if began.status != 303 {
+            return began;
+        }
+        loop {
+            let reply = self.get(&to);
+            if !reply.text().contains("data-goes-on") {
+                return reply;
+            }
+            std::thread::sleep(Duration::from_millis(20));
+        }
+    }
+
     /// Sends a form that is asked about first, says yes, and returns where it
     /// leads.
     ///

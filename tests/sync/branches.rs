@@ -276,7 +276,7 @@ fn a_page_meets_the_branches_at_their_server() {
     one.hose();
     assert_eq!(exchanged(&one, &address).code, 0);
     let page = Page::of(&two, &[]);
-    let said = page.post("/owner/meet/call", &[("place", &address), ("word", "")]);
+    let said = page.met("/owner/meet/call", &[("place", &address), ("word", "")]);
     let words = plain(&said.text());
     assert_eq!(said.status, 200, "{words}");
     assert!(words.contains("1 row read, 0 new rows sent"), "{words}");

@@ -137,6 +137,7 @@ fn head(title: &str) -> Markup {
             link rel="stylesheet" href="/style.css";
             script src="/lens.js" defer {}
             script src="/sight.js" defer {}
+            script src="/meeting.js" defer {}
             script src="/page.js" defer {}
         }
     }

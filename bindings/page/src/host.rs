@@ -9,6 +9,7 @@ use hosewright_core::file::Source;
 use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
 
+use crate::meeting::{Meeting, Work};
 use crate::refusal::Refusal;
 use crate::response::Made;
 use crate::watching::Watching;
@@ -186,20 +187,36 @@ pub trait Host {
         Err(Refusal::NoPage)
     }
 
-    /// Meets a counter, by its symbol's text or its address, or the branches' server; nothing
-    /// named, every counter that this record knows. Returns what came of it, in sentences.
+    /// Begins a meeting that goes on after this request: one at a time.
     ///
     /// # Errors
-    /// [`Refusal::At`] if the place can't be read, [`Refusal::Core`] if they don't meet,
-    /// [`Refusal::NoPage`] where there is no network.
+    /// [`Refusal::Busy`] while another goes on, [`Refusal::NoPage`] where there is none.
+    fn begin(&self, _meeting: Meeting, _work: Work) -> Result<(), Refusal> {
+        Err(Refusal::NoPage)
+    }
+
+    /// The same over a network: with a counter, by its symbol's text or its address, or at the
+    /// branches' server; nothing named, with every counter that this record knows.
+    ///
+    /// # Errors
+    /// As [`Host::begin`]; [`Refusal::At`] if the place can't be read or there is none.
     fn call(
         &self,
+        _meeting: Meeting,
         _place: &str,
         _pass_word: Option<&str>,
         _moment: &Moment,
-    ) -> Result<Vec<String>, Refusal> {
+    ) -> Result<(), Refusal> {
         Err(Refusal::NoPage)
     }
+
+    /// The meeting that this session began last, if no other has begun since.
+    fn meeting(&self) -> Option<Arc<Meeting>> {
+        None
+    }
+
+    /// Stops it.
+    fn stop_meeting(&self) {}
 
     /// Begins to let in one device, under a new secret; with the pass phrase of the owner's key,
     /// if that needs one to admit it.

@@ -11,6 +11,7 @@
 //! visible   text from outside made visible in a finished page
 //! response  what goes out
 //! watching  a film that a camera sees, frame by frame
+//! meeting   a meeting that goes on while its page is looked at
 //! host      what the page needs of its host
 //! request   what was asked, and by whom
 //! parts     verdicts and hoses as every screen draws them
@@ -40,6 +41,7 @@ mod form;
 mod frame;
 mod host;
 mod labels;
+mod meeting;
 mod parts;
 mod refusal;
 mod request;
@@ -58,6 +60,7 @@ pub use fields::{Fields, percent_encode};
 pub use frame::{bare, refused};
 pub use host::{Host, Invited, Network, Upload, Waiting};
 pub use labels::NOBODY;
+pub use meeting::{Meeting, Met, Said, Work};
 pub use refusal::Refusal;
 pub use request::{Person, Request};
 pub use response::{Body, Made, Remember, Response, redirect};

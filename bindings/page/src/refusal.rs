@@ -7,8 +7,11 @@ use hosewright_core::journal::StoreError;
 use hosewright_core::staff::PinError;
 use hosewright_core::tag::{Code, DrawError};
 use hosewright_core::view::Action;
+use hosewright_core::words::counters::ONE_AT_A_TIME;
 use hosewright_core::words::meeting::AT_THE_DESK_ONLY;
-use hosewright_core::{DayError, FormRefused, LogbookError, NamingError, PlaceError, StaffError};
+use hosewright_core::{
+    CounterError, DayError, FormRefused, LogbookError, NamingError, PlaceError, StaffError,
+};
 use http::StatusCode;
 use thiserror::Error;
 
@@ -62,6 +65,9 @@ pub enum Refusal {
     /// Too many wrong pass phrases.
     #[error("too many attempts; wait a minute and try again")]
     TooMany,
+    /// Another meeting goes on.
+    #[error("{ONE_AT_A_TIME}")]
+    Busy,
     /// Something here is broken.
     #[error("{0}")]
     Broken(String),
@@ -97,6 +103,17 @@ impl Refusal {
         }
     }
 
+    /// Whether somebody asked that it end.
+    pub const fn is_stopped(&self) -> bool {
+        matches!(
+            self,
+            Self::Core(
+                LogbookError::Counter(CounterError::Stopped)
+                    | LogbookError::Store(StoreError::Stopped)
+            )
+        )
+    }
+
     /// What can be done about it, if that is one thing.
     pub const fn action(&self) -> Option<Action> {
         match self {
@@ -116,6 +133,7 @@ impl Refusal {
             Self::Foreign | Self::AtTheDesk => StatusCode::FORBIDDEN,
             Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
             Self::Slow => StatusCode::REQUEST_TIMEOUT,
+            Self::Busy => StatusCode::CONFLICT,
             Self::SignIn => StatusCode::UNAUTHORIZED,
             Self::TooMany => StatusCode::TOO_MANY_REQUESTS,
             Self::Broken(_) => StatusCode::INTERNAL_SERVER_ERROR,

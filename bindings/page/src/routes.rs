@@ -10,7 +10,7 @@ use crate::screens::{
     answer, assets, backup, bench, bringing, calendar, care, case, devices, due, folder, forms,
     hold, hoses, identify, job, judging, limits, list, lost, meet, network, order, owner, places,
     recall, record, rental, scan, set_change, set_inspection, sets, show, staff, start, survival,
-    swap, tags, take_back, tie, visitor, watch,
+    swap, tags, take_back, tie, under_way, visitor, watch,
 };
 
 /// A row of the table, found by its address.
@@ -72,6 +72,7 @@ pub const ROUTES: &[Route] = &[
     to_all(shown("/page.js", assets::script)),
     to_all(shown("/lens.js", assets::lens)),
     to_all(shown("/sight.js", assets::sight)),
+    to_all(shown("/meeting.js", assets::meeting)),
     to_all(shown("/icon.svg", assets::icon)),
     to_all(shown("/calendar/{address}", calendar::feed)),
     to_all(shown("/login", visitor::login)),
@@ -198,6 +199,8 @@ pub const ROUTES: &[Route] = &[
     shown("/owner/meet/folder", folder::shown),
     from("..", done("/owner/meet/folder/take", folder::take)),
     from("..", done("/owner/meet/call", network::called)),
+    shown("/owner/meet/under-way", under_way::show),
+    from("..", done("/owner/meet/under-way/stop", under_way::stop)),
     shown("/owner/meet/network", network::show),
     from("..", done("/owner/meet/network/open", network::open)),
     from("..", done("/owner/meet/network/close", network::close)),

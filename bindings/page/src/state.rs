@@ -14,9 +14,10 @@ use http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 
 use crate::form::{Form, Refused};
 use crate::host::{Host, Upload};
+use crate::meeting::HERE;
 use crate::refusal::Refusal;
 use crate::request::Request;
-use crate::response::{Body, Response, Shown, redirect_saved};
+use crate::response::{Body, Response, Shown, redirect, redirect_saved};
 
 /// The field with which the second step says yes to what looks like a slip.
 pub const SURE: &str = "sure";
@@ -119,6 +120,15 @@ impl State<'_> {
             work(logbook, hose, moment)
         })?;
         Ok(redirect_saved(tag))
+    }
+
+    /// Leads to a meeting that was begun; or to one of the same person's that goes on already.
+    pub fn begun(&self, began: Result<(), Refusal>) -> Shown {
+        let goes_on = || self.host.meeting().is_some_and(|meeting| meeting.goes_on());
+        match began {
+            Err(Refusal::Busy) if goes_on() => Ok(redirect(&format!("{HERE}?busy=yes"))),
+            other => other.map(|()| redirect(HERE)),
+        }
     }
 
     /// A file of a content type: `inline` to be seen, `attachment` to be kept.

@@ -66,6 +66,33 @@ pub enum HowFar {
     },
 }
 
+impl HowFar {
+    /// What part of what is under way is done, of how much, where that is known.
+    #[must_use]
+    pub const fn share(self) -> Option<(u64, u64)> {
+        match self {
+            Self::Came(done, Some(all)) | Self::TakenIn(done, all) | Self::Sent(done, all)
+                if all > 0 =>
+            {
+                Some((done, all))
+            }
+            _ => None,
+        }
+    }
+
+    /// One word for what is under way: it stays the same while only the numbers go on.
+    #[must_use]
+    pub const fn phase(self) -> &'static str {
+        match self {
+            Self::Waits => "waits",
+            Self::Came(..) => "comes",
+            Self::TakenIn(..) => "taken-in",
+            Self::Sent(..) => "sent",
+            Self::Entries { .. } => "entries",
+        }
+    }
+}
+
 /// What a meeting with a counter came to.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct CounterMeeting {
@@ -158,4 +185,24 @@ pub fn forget_paired(work: &Connection, device: &DeviceId) -> Result<(), StoreEr
     work.execute_batch(TABLES)?;
     work.execute("DELETE FROM paired_device WHERE device = ?1", [device.bytes()])?;
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::HowFar;
+
+    #[test]
+    fn a_share_is_known_where_there_is_a_whole() {
+        assert_eq!(HowFar::Came(3, Some(9)).share(), Some((3, 9)));
+        assert_eq!(HowFar::TakenIn(2, 5).share(), Some((2, 5)));
+        assert_eq!(HowFar::Sent(0, 7).share(), Some((0, 7)));
+        for far in [
+            HowFar::Waits,
+            HowFar::Came(3, None),
+            HowFar::TakenIn(0, 0),
+            HowFar::Entries { read: 4, sent: 1 },
+        ] {
+            assert_eq!(far.share(), None, "{far:?}");
+        }
+    }
 }

@@ -218,6 +218,30 @@ pub fn how_far(far: HowFar) -> String {
     }
 }
 
+/// While one goes on.
+pub const UNDER_WAY: &str = "A meeting is under way";
+/// What one does meanwhile.
+pub const UNDER_WAY_LEAD: &str = "You can go on working here meanwhile.";
+/// Before it says how far it is.
+pub const BEGINS: &str = "It begins.";
+/// Leads to it.
+pub const HOW_FAR: &str = "How far is it?";
+/// Once it was asked to stop, and until it has.
+pub const STOPPING: &str = "It stops as soon as it can. Nothing is left half done.";
+/// Over one that was stopped.
+pub const STOPPED: &str = "Stopped";
+/// Over one that was refused.
+pub const NOT_MET: &str = "The meeting did not go through";
+/// Over what came before that.
+pub const CAME_BEFORE: &str = "Done before that";
+/// Over the one that was last.
+pub const LAST: &str = "The last meeting";
+/// Leads to it.
+pub const WHAT_CAME: &str = "What came of it";
+/// Where another one is to begin.
+pub const ONE_AT_A_TIME: &str = "a meeting is under way at this computer already, and there is one at a \
+    time: wait until it is over, or stop it";
+
 /// Over the form that calls others.
 pub const CALL: &str = "Call a counter or the branches' server";
 /// What it is for.

@@ -294,7 +294,7 @@ impl Exchange {
         if is_watched(desk) {
             there.iter().for_each(|path| warned(&logbook, path, &without));
         }
-        let report = logbook.meet_in_without(&folder, &without, desk.moment.today)?;
+        let report = logbook.meet_in_without(&folder, &without, desk.moment.today, |_, _| ())?;
         let mut status = Status::Done;
         for (path, merged) in &report.files {
             match merged {

@@ -1,73 +1,70 @@
 //! The page meets others over a network, for the person at the desk.
 
-use hosewright_core::journal::{Moment, Stop};
+use hosewright_core::journal::Moment;
 use hosewright_core::words::{branches, counters};
 use hosewright_core::{CounterError, Logbook, LogbookError};
-use hosewright_page::Refusal;
+use hosewright_page::{Meeting, Met, Refusal, Said, Work};
+use zeroize::Zeroizing;
 
 use super::records::Record;
 use crate::calling::{self, Place};
 
-/// Meets where it is named, or every counter that is known, and says what came of it.
-pub fn met(
+/// What is done to meet where it is named, or every counter that is known.
+pub fn work(
     record: &Record,
     place: &str,
     pass_word: Option<&str>,
     moment: &Moment,
-) -> Result<Vec<String>, Refusal> {
-    let mut logbook = record.another()?;
+) -> Result<Work, Refusal> {
+    let moment = moment.clone();
     if place.trim().is_empty() {
-        return known(&mut logbook, moment);
+        let none = record.read(|logbook| Ok::<_, Refusal>(logbook.met_counters()?.is_empty()))?;
+        if none {
+            return Err(Refusal::at("place", counters::NO_COUNTER));
+        }
+        return Ok(Box::new(move |logbook, meeting| known(logbook, &moment, meeting)));
     }
     let typed = Place::typed(place).map_err(|error| Refusal::at("place", error))?;
-    match typed.ok_or_else(|| Refusal::at("place", counters::NO_PLACE))? {
+    let place = typed.ok_or_else(|| Refusal::at("place", counters::NO_PLACE))?;
+    let pass_word = pass_word.map(|word| Zeroizing::new(word.to_owned()));
+    Ok(Box::new(move |logbook, meeting| {
+        let word = pass_word.as_ref().map(|word| word.as_str());
+        let lines = met(logbook, (&place, word), &moment, meeting)?;
+        meeting.say(Said::all(lines));
+        Ok(Met::Done)
+    }))
+}
+
+fn met(
+    logbook: &mut Logbook,
+    (place, pass_word): (&Place, Option<&str>),
+    moment: &Moment,
+    meeting: &Meeting,
+) -> Result<Vec<String>, LogbookError> {
+    let (stop, progress) = (meeting.stop(), &mut |far| meeting.tell(far));
+    Ok(match place {
         Place::Server(address) => {
-            let at = (address.as_str(), pass_word);
-            let met = calling::server(
-                &mut logbook,
-                at,
-                (&[], false),
-                moment,
-                &Stop::default(),
-                &mut |_| (),
-            )?;
-            Ok(branches::met(&met, moment.today))
+            let (at, all) = ((address.as_str(), pass_word), (&[] as &[_], false));
+            branches::met(&calling::server(logbook, at, all, moment, stop, progress)?, moment.today)
         }
         Place::Counter(invited, addresses) => {
             let named = (invited.as_ref(), addresses.as_slice());
-            Ok(counters::met(&calling::counter(
-                &mut logbook,
-                named,
-                moment,
-                &Stop::default(),
-                &mut |_| (),
-            )?))
+            counters::met(&calling::counter(logbook, named, moment, stop, progress)?)
         }
-    }
+    })
 }
 
 /// Every counter that is known; one that does not answer is said, and keeps out no other.
-fn known(logbook: &mut Logbook, moment: &Moment) -> Result<Vec<String>, Refusal> {
-    let all = logbook.met_counters()?;
-    if all.is_empty() {
-        return Err(Refusal::at("place", counters::NO_COUNTER));
-    }
-    let mut said = Vec::new();
-    for known in all {
-        let met = calling::counter(
-            logbook,
-            (None, &known.addresses),
-            moment,
-            &Stop::default(),
-            &mut |_| (),
-        );
-        match met {
-            Ok(met) => said.extend(counters::met(&met)),
+fn known(logbook: &mut Logbook, moment: &Moment, meeting: &Meeting) -> Result<Met, Refusal> {
+    for known in logbook.met_counters()? {
+        let device = known.device;
+        match met(logbook, (&Place::Counter(None, known.addresses), None), moment, meeting) {
+            Ok(lines) => meeting.say(Said::all(lines)),
             Err(LogbookError::Counter(error @ CounterError::Unreachable(_))) => {
-                said.push(format!("{}: {error}.", known.device.short()));
+                meeting.say(Said::all(vec![counters::not_met(&device, &error.to_string())]));
             }
             Err(error) => return Err(error.into()),
         }
     }
-    Ok(said)
+    Ok(Met::Done)
 }

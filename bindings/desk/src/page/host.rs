@@ -9,7 +9,9 @@ use hosewright_core::device::{Role, Secret};
 use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
 use hosewright_core::words::counters;
-use hosewright_page::{Host, Invited, Made, Network, Refusal, Upload, Waiting, Watching};
+use hosewright_page::{
+    Host, Invited, Made, Meeting, Network, Refusal, Upload, Waiting, Watching, Work,
+};
 use tokio::runtime::Handle;
 use zeroize::Zeroizing;
 
@@ -30,6 +32,11 @@ impl<'v> Desk<'v> {
     /// The desk, for a request.
     pub const fn new(visit: &'v Visit) -> Self {
         Self { visit }
+    }
+
+    /// Whose meeting is meant.
+    fn whose(&self) -> (&str, bool) {
+        (&self.visit.session, self.visit.request.demo)
     }
 
     fn waiting(&self, what: Waiting) -> &super::waiting::Waiting<Arc<dyn Upload>> {
@@ -185,13 +192,26 @@ impl Host for Desk<'_> {
         Ok(())
     }
 
+    fn begin(&self, meeting: Meeting, work: Work) -> Result<(), Refusal> {
+        self.visit.shared.under_way.begin(self.whose(), meeting, &self.visit.record, work)
+    }
+
     fn call(
         &self,
+        meeting: Meeting,
         place: &str,
         pass_word: Option<&str>,
         moment: &Moment,
-    ) -> Result<Vec<String>, Refusal> {
-        calls::met(&self.visit.shared.record, place, pass_word, moment)
+    ) -> Result<(), Refusal> {
+        self.begin(meeting, calls::work(&self.visit.record, place, pass_word, moment)?)
+    }
+
+    fn meeting(&self) -> Option<Arc<Meeting>> {
+        self.visit.shared.under_way.of(self.whose())
+    }
+
+    fn stop_meeting(&self) {
+        self.visit.shared.under_way.stop(self.whose());
     }
 
     fn invite(

@@ -5,7 +5,6 @@
 //! lock      locks that outlive a panic
 //! lan       pass phrase, sessions, attempts
 //! network   the addresses under which it answers
-//! calls     meets others over a network, for the person at the desk
 //! callers   devices that call: the symbol that lets one in, who proved who it is
 //! calendar  the secret address of the calendar
 //! certificate  the certificate that connections show, with its key: an authority's, or our own
@@ -15,6 +14,8 @@
 //! waiting   what waits for a yes
 //! watchings  the films that are watched, one a session
 //! records   one writing connection, some reading ones, the demonstration
+//! under_way the meeting that goes on while its page is looked at
+//! calls     meets others over a network, for the person at the desk
 //! door      the door to the shop's network while it is open
 //! shared    what all requests share: records, secrets, permits
 //! opening   opens that door
@@ -52,6 +53,7 @@ mod shared;
 mod site;
 #[cfg(test)]
 mod tests;
+mod under_way;
 mod upload;
 mod visit;
 mod waiting;

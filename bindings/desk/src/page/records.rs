@@ -74,7 +74,9 @@ impl Record {
 
     /// A connection of its own for what takes long: nobody waits for it but for moments.
     pub fn another(&self) -> Result<Logbook, Failure> {
-        open(&self.path, self.keys.as_deref())
+        let mut logbook = open(&self.path, self.keys.as_deref())?;
+        logbook.set_units(self.units);
+        Ok(logbook)
     }
 
     /// Writes, one after the other.

@@ -104,6 +104,7 @@ pub fn serve(
                 tokio::join!(page, site);
             }
         }
+        shared.under_way.end();
         if let Some(door) = shared.set_door(None) {
             door.shut();
             door.ended().await;

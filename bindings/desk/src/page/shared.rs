@@ -19,6 +19,7 @@ use super::connections::Patience;
 use super::door::Door;
 use super::lock::held;
 use super::records::Record;
+use super::under_way::UnderWay;
 use super::waiting::Waiting;
 use super::watchings::Watchings;
 use crate::failure::Failure;
@@ -82,6 +83,8 @@ pub struct Shared {
     pub films: Waiting<Arc<dyn Upload>>,
     /// What is watched.
     pub watchings: Watchings,
+    /// The meeting that goes on.
+    pub under_way: UnderWay,
     /// Where the calendar is read without a session.
     pub calendar: CalendarAddress,
 }
@@ -114,6 +117,7 @@ impl Shared {
             holdings: Waiting::default(),
             films: Waiting::default(),
             watchings: Watchings::default(),
+            under_way: UnderWay::default(),
             calendar,
         })
     }

@@ -150,6 +150,7 @@ async fn without_a_session_the_network_gets_nothing() {
             "/page.js",
             "/lens.js",
             "/sight.js",
+            "/meeting.js",
             "/icon.svg",
             "/calendar/{address}",
             "/login",
@@ -253,9 +254,13 @@ async fn the_owners_key_is_used_at_the_desk_alone() {
     let cookie = "hosewright_session=a key";
     let mut owners = 0;
     for route in ROUTES.iter().filter(|route| route.how == How::Post) {
-        let [owners_key, network, call] =
-            ["/owner/devices", "/owner/meet/network/", "/owner/meet/call"];
-        if ![owners_key, network, call].iter().any(|path| route.path.starts_with(path)) {
+        let [owners_key, network, call, under_way] = [
+            "/owner/devices",
+            "/owner/meet/network/",
+            "/owner/meet/call",
+            "/owner/meet/under-way/",
+        ];
+        if ![owners_key, network, call, under_way].iter().any(|path| route.path.starts_with(path)) {
             continue;
         }
         owners += 1;
@@ -269,7 +274,7 @@ async fn the_owners_key_is_used_at_the_desk_alone() {
         assert!(text(refused).await.contains("computer alone"), "{}", route.path);
         assert_ne!(page.status(sent()).await, StatusCode::FORBIDDEN, "{}", route.path);
     }
-    assert_eq!(owners, 18);
+    assert_eq!(owners, 19);
     page.shared.set_door(door);
     let looked = from_afar(bare(get("/owner/devices").header(COOKIE, cookie)));
     let shown = text(page.ask(looked).await).await;

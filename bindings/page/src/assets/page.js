@@ -239,6 +239,8 @@ function beginPage() {
     });
   }
   beginSight(over.signal, shell);
+  // Where the record is in this browser nothing goes on elsewhere.
+  globalThis.beginMeeting?.(over.signal);
   return () => {
     over.abort();
     if (stream) {

@@ -9,11 +9,13 @@ use crate::state::State;
 const STYLE: &str = concat!(
     include_str!("../assets/style.css"),
     include_str!("../assets/sight.css"),
+    include_str!("../assets/meeting.css"),
     include_str!("../assets/print.css")
 );
 const SCRIPT: &str = include_str!("../assets/page.js");
 const LENS: &str = include_str!("../assets/lens.js");
 const SIGHT: &str = include_str!("../assets/sight.js");
+const MEETING: &str = include_str!("../assets/meeting.js");
 const ICON: &str = include_str!("../assets/icon.svg");
 
 fn asset(content_type: &str, text: &str) -> Shown {
@@ -39,6 +41,11 @@ pub fn lens(_: &State<'_>) -> Shown {
 /// Films, shown and watched.
 pub fn sight(_: &State<'_>) -> Shown {
     asset("text/javascript; charset=utf-8", SIGHT)
+}
+
+/// A meeting that goes on.
+pub fn meeting(_: &State<'_>) -> Shown {
+    asset("text/javascript; charset=utf-8", MEETING)
 }
 
 /// The sign in the browser's tab.

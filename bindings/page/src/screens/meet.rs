@@ -4,7 +4,7 @@ use hosewright_core::view::Sharing;
 use hosewright_core::words::{sharing as say, sight};
 use maud::{Markup, html};
 
-use super::{folder, network, show};
+use super::{folder, network, show, under_way};
 use crate::frame::Screen;
 use crate::labels as l;
 use crate::response::Shown;
@@ -54,6 +54,7 @@ pub fn doors(state: &State<'_>) -> Shown {
         state.read(|logbook, moment| Ok((logbook.sharing(moment)?, logbook.conflicts(moment)?)))?;
     let body = html! {
         h1 { (l::MEET_TITLE) }
+        (under_way::way(state))
         (others(sharing.as_ref()))
         section.card {
             h2 { (sight::TITLE) }

@@ -45,5 +45,6 @@ pub mod take_back;
 pub mod tie;
 mod timeline;
 mod today;
+pub mod under_way;
 pub mod visitor;
 pub mod watch;

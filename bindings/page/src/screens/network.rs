@@ -13,15 +13,18 @@ use super::forms::card;
 use crate::frame::Screen;
 use crate::host::{Invited, Network};
 use crate::labels as l;
+use crate::meeting::Meeting;
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::state::{OWNER_PASS, State};
 
 const HERE: &str = "/owner/meet/network";
+/// Where the form that calls others is sent.
+pub const CALL: &str = "/owner/meet/call";
 
 /// Only where other devices reach this page, only by the person at the desk, and never for the
 /// demonstration.
-fn at_the_door(state: &State<'_>) -> Result<(), Refusal> {
+pub fn at_the_door(state: &State<'_>) -> Result<(), Refusal> {
     if !state.host.serves() {
         return Err(Refusal::NoPage);
     }
@@ -54,21 +57,17 @@ fn addresses(network: &Network) -> Markup {
 /// The form that calls others from here, where it can be done.
 pub fn call(state: &State<'_>) -> Markup {
     html! {
-        @if at_the_door(state).is_ok() { (card(state, "call", &form::call(), "/owner/meet/call")) }
+        @if at_the_door(state).is_ok() { (card(state, "call", &form::call(), CALL)) }
     }
 }
 
-/// Calls, and says what came of it.
+/// Calls.
 pub fn called(state: &State<'_>) -> Shown {
     at_the_door(state)?;
     let fields = &state.request.form;
-    let met = state.host.call(fields.get("place"), fields.given("word"), &state.request.moment)?;
-    let body = html! {
-        h1 { (say::MET) }
-        section.card { ul.list { @for line in &met { li { (line) } } } }
-        p.under { a.button.main href="/owner/meet" { (l::MEET_BACK) } }
-    };
-    Ok(Screen::new(say::MET, body).shown(state))
+    let place = fields.get("place");
+    let meeting = Meeting::new(say::MET, CALL, ("place", place));
+    state.begun(state.host.call(meeting, place, fields.given("word"), &state.request.moment))
 }
 
 /// The door, and what can be done at it.

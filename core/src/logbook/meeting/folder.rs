@@ -51,10 +51,11 @@ impl Logbook {
         folder: &Path,
         today: NaiveDate,
     ) -> Result<FolderMeeting, LogbookError> {
-        self.meet_in_without(folder, &BTreeSet::new(), today)
+        self.meet_in_without(folder, &BTreeSet::new(), today, |_, _| ())
     }
 
-    /// The same without what some devices wrote, as in [`Logbook::merge_without`].
+    /// The same without what some devices wrote, as in [`Logbook::merge_without`], which says
+    /// what `progress` is told of each file.
     ///
     /// # Errors
     /// As [`Logbook::meet_in`].
@@ -63,11 +64,12 @@ impl Logbook {
         folder: &Path,
         without: &BTreeSet<DeviceId>,
         today: NaiveDate,
+        mut progress: impl FnMut(u64, u64),
     ) -> Result<FolderMeeting, LogbookError> {
         self.take_identity()?;
         let mut report = FolderMeeting::default();
         for path in self.left_in(folder)? {
-            match self.merge_without(&path, without, today, |_, _| ()) {
+            match self.merge_without(&path, without, today, &mut progress) {
                 Ok(merged) => report.files.push((path, Ok(merged))),
                 Err(LogbookError::Store(error)) => return Err(error.into()),
                 Err(error) => report.files.push((path, Err(error.to_string()))),
