@@ -4,6 +4,7 @@
 "use strict";
 
 const assert = require("node:assert/strict");
+const net = require("node:net");
 const path = require("node:path");
 const { after, before, test } = require("node:test");
 const axe = require("axe-core");
@@ -12,6 +13,8 @@ const { Desk, browser, counted, turned, SIZES } = require("./desk.js");
 let chrome;
 let desk;
 let screens;
+/** A server that takes connections and says nothing. */
+const quiet = net.createServer((socket) => socket.on("error", () => {}));
 
 const LIST = "No.,Service,Length,Construction,Made,Set,Port,Colour\nA-1,octo,22in,braided,2024-03,R3,LP1,red\n" +
   "A-2,gauge,80 cm,rubber,2023,,,\nA-2,gauge,80 cm,rubber,2023,,,\nA-3,octo,long,braided,2024-03,,,\n";
@@ -119,6 +122,17 @@ const PRESSED = {
     await page.getByLabel("Pass phrase for browsers").fill("sea horse under harbour wall");
     await turned(page, () => page.getByRole("button", { name: "Open to the network" }).click());
   },
+  "a meeting under way": async (page, at) => {
+    await page.goto(`${at}/owner/meet`);
+    await page.getByLabel("The symbol's text, or an address").fill(`postgres://desk@127.0.0.1:${quiet.address().port}/fleet`);
+    await turned(page, () => page.locator("#call").getByRole("button", { name: "Meet" }).click());
+    await page.getByRole("button", { name: "Stop", exact: true }).waitFor();
+  },
+  "a meeting that was stopped": async (page, at) => {
+    await page.goto(`${at}/owner/meet/under-way`);
+    await turned(page, () => page.getByRole("button", { name: "Stop", exact: true }).click());
+    await page.getByText("Stopped, as asked.").waitFor();
+  },
   "a symbol that lets a device in": async (page, at) => {
     await page.goto(`${at}/owner/meet/network`);
     await turned(page, () => page.getByRole("button", { name: "Show the symbol" }).click());
@@ -129,6 +143,7 @@ const PRESSED = {
 const PICTURES = process.env.HOSEWRIGHT_SCREENS;
 
 before(async () => {
+  await new Promise((resolve) => { quiet.listen(0, "127.0.0.1", resolve); });
   chrome = await browser();
   desk = new Desk();
   const at = await desk.serve();
@@ -178,6 +193,7 @@ before(async () => {
 after(async () => {
   await chrome.close();
   desk.close();
+  quiet.close();
 });
 
 /** What is too small, too narrow or sticks out. */
