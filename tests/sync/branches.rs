@@ -8,25 +8,16 @@ use std::process::{Child, Stdio};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
-use hosewright_tests::desk::{Desk, Said};
+use hosewright_tests::desk::Desk;
 use hosewright_tests::page::{Page, plain};
 use hosewright_tests::postgres::Server;
 
-fn exchanged(desk: &Desk, address: &str) -> Said {
-    desk.run_args(["exchange", address])
-}
+use crate::desks::{entries, exchanged};
 
 /// Starts an exchange and does not wait for it.
 fn begun(desk: &Desk, address: &str) -> Child {
     let mut command = desk.command(["exchange", address]);
     command.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap()
-}
-
-/// The entries that a desk has, without the signatures that a later one makes needless.
-fn entries(desk: &Desk) -> BTreeSet<String> {
-    let unsigned = |line: &str| line.split(",\"sig\":").next().unwrap_or_default().to_owned();
-    let all = desk.run("export").out;
-    all.lines().map(unsigned).map(|line| line.trim_end_matches('}').to_owned()).collect()
 }
 
 fn agree(desks: &[Desk]) {

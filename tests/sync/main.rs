@@ -2,5 +2,8 @@
 
 #[cfg(target_os = "linux")]
 mod branches;
+mod calls;
 mod counters;
+mod desks;
+mod keys;
 mod meeting;

@@ -8,6 +8,12 @@ use crate::journal::{BranchDevice, BranchMeeting};
 /// What the meeting did, a sentence a line.
 #[must_use]
 pub fn met(meeting: &BranchMeeting, today: NaiveDate) -> Vec<String> {
+    met_and(meeting, meeting::merge(&meeting.merge), today)
+}
+
+/// The same, where another face says in its own words what came in ([`meeting::merge_and`]).
+#[must_use]
+pub fn met_and(meeting: &BranchMeeting, came: Vec<String>, today: NaiveDate) -> Vec<String> {
     let mut said = Vec::new();
     if meeting.from_the_start {
         said.push(
@@ -21,7 +27,7 @@ pub fn met(meeting: &BranchMeeting, today: NaiveDate) -> Vec<String> {
         counted(of(meeting.read), "row"),
         counted(of(meeting.sent), "new row")
     ));
-    said.extend(meeting::merge(&meeting.merge));
+    said.extend(came);
     said.extend(meeting.devices.iter().map(|device| of_device(device, today)));
     said
 }

@@ -1,7 +1,7 @@
 //! The page meets others over a network, for the person at the desk.
 
 use hosewright_core::journal::Moment;
-use hosewright_core::words::{branches, counters};
+use hosewright_core::words::{branches, counters, meeting as meeting_words};
 use hosewright_core::{CounterError, Logbook, LogbookError};
 use hosewright_page::{Meeting, Met, Refusal, Said, Work};
 use zeroize::Zeroizing;
@@ -45,11 +45,14 @@ fn met(
     Ok(match place {
         Place::Server(address) => {
             let (at, all) = ((address.as_str(), pass_word), (&[] as &[_], false));
-            branches::met(&calling::server(logbook, at, all, moment, stop, progress)?, moment.today)
+            let met = calling::server(logbook, at, all, moment, stop, progress)?;
+            let came = meeting_words::merge_at_the_counter(&met.merge);
+            branches::met_and(&met, came, moment.today)
         }
         Place::Counter(invited, addresses) => {
             let named = (invited.as_ref(), addresses.as_slice());
-            counters::met(&calling::counter(logbook, named, moment, stop, progress)?)
+            let met = calling::counter(logbook, named, moment, stop, progress)?;
+            counters::met_and(&met, meeting_words::merge_at_the_counter(&met.merge))
         }
     })
 }
