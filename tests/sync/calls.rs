@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+use std::fs;
 use std::thread::sleep;
 use std::time::Duration;
 
@@ -9,7 +10,7 @@ use hosewright_tests::desk::Desk;
 use hosewright_tests::network::{self, at, counter, symbol};
 use hosewright_tests::page::{Page, plain};
 
-use crate::desks::agree;
+use crate::desks::{agree, many};
 
 #[test]
 fn a_page_calls_another_counter() {
@@ -151,4 +152,46 @@ fn a_meeting_that_fails_says_why_and_can_be_begun_again() {
     page.done("/owner/meet/call", &call);
     assert!(page.interrupted(), "the page ends while a meeting goes on");
     desk.done("check");
+}
+
+#[test]
+fn a_file_of_many_entries_comes_in_beside_its_page() {
+    let (shop, bench) = (Desk::new(), Desk::new());
+    many(&shop, "A", 5_500);
+    shop.done("bundle --out many.hwbundle");
+    let bundle = fs::read(shop.path("many.hwbundle")).unwrap();
+    let page = Page::of(&bench, &[]);
+    let bring = || {
+        let sent = page.file("/owner/record/entries", &[], "file", &bundle);
+        assert_eq!((sent.status, sent.header("location")), (303, UNDER_WAY));
+    };
+    // Cut short, it is said where it stands, and what is whole of it is kept.
+    let half = page.file("/owner/record/entries", &[], "file", &bundle[..bundle.len() / 2]);
+    assert_eq!(half.status, 303);
+    let shown = over(&page);
+    assert!(plain(&shown).contains("Refused:"), "{}", plain(&shown));
+    bring();
+    let shown = over(&page);
+    assert!(plain(&shown).contains("entries new"), "{}", plain(&shown));
+    // Its device can be shown what it lacks.
+    assert!(shown.contains("action=\"/owner/meet/show\""), "{shown}");
+    agree(&shop, &bench);
+    // Whose entries are not believed is asked first.
+    bench.done("device found");
+    many(&shop, "B", 10);
+    shop.done("bundle --out more.hwbundle");
+    let more = fs::read(shop.path("more.hwbundle")).unwrap();
+    let asked = page.file("/owner/record/entries", &[], "file", &more);
+    assert_eq!(asked.header("location"), UNDER_WAY);
+    while page.get(UNDER_WAY).text().contains("data-goes-on") {
+        sleep(Duration::from_millis(20));
+    }
+    let to = page.get(UNDER_WAY).header("location").to_owned();
+    assert!(to.starts_with("/owner/record/entries?file="), "{to}");
+    let key = to.split('=').nth(1).unwrap();
+    let device = shop.json("device show")["device"].as_str().unwrap().to_owned();
+    let left = [("file", key), ("without", device.as_str())];
+    let took = page.met("/owner/record/entries/take", &left);
+    let said = plain(&took.text());
+    assert!(said.contains("10 entries left out"), "{said}");
 }

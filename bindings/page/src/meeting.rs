@@ -60,6 +60,8 @@ pub struct Meeting {
     pub(crate) form: &'static str,
     /// What was typed there, to be shown again: no secret.
     pub(crate) typed: Fields,
+    /// What the other side lacks can be shown to it: the key of what it has.
+    pub(crate) shows: Option<String>,
     stop: Stop,
     standing: Mutex<Standing>,
     over: Condvar,
@@ -70,7 +72,12 @@ impl Meeting {
     pub(crate) fn new(title: &'static str, form: &'static str, typed: (&str, &str)) -> Self {
         let typed = Fields::of(vec![(typed.0.to_owned(), typed.1.to_owned())]);
         let (stop, standing, over) = (Stop::default(), Mutex::default(), Condvar::new());
-        Self { title, form, typed, stop, standing, over }
+        Self { title, form, typed, shows: None, stop, standing, over }
+    }
+
+    /// The same, of a device that can be shown what it lacks afterwards.
+    pub(crate) fn shows(self, holdings: Option<String>) -> Self {
+        Self { shows: holdings, ..self }
     }
 
     fn held(&self) -> MutexGuard<'_, Standing> {

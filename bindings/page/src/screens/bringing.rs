@@ -8,17 +8,19 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use hosewright_core::device::DeviceId;
 use hosewright_core::file::InMemory;
-use hosewright_core::journal::{MergeReport, Viewer, Writer};
+use hosewright_core::journal::{HowFar, MergeReport, Viewer, Writer};
 use hosewright_core::words::{meeting, sight};
 use hosewright_core::{Logbook, LogbookError};
 use maud::{Markup, html};
 
+use super::network::at_the_door;
 use super::show;
 use crate::fields::query;
 use crate::form::Form;
 use crate::frame::Screen;
 use crate::host::{Upload, Waiting};
 use crate::labels as l;
+use crate::meeting::{Meeting, Met, Said, Work};
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::state::State;
@@ -27,6 +29,11 @@ use crate::state::State;
 const MOST_LINES: u64 = 64 * 1024 * 1024;
 /// The most lines of a kind that are shown.
 const SHOWN: usize = 200;
+
+/// A bundle of more entries is taken in beside its page: these take some seconds.
+const MANY: u64 = 5_000;
+/// Where a file is chosen.
+pub const RECORD: &str = "/owner/record";
 
 /// What PNG and JPEG pictures begin with.
 const PICTURES: [&[u8]; 2] = [b"\x89PN", b"\xFF\xD8\xFF"];
@@ -84,6 +91,11 @@ fn filmed(picture: &dyn Upload) -> Result<Arc<dyn Upload>, Refusal> {
 
 /// The same of a file, wherever it comes from.
 pub fn brought(state: &State<'_>, file: &Arc<dyn Upload>, partial: bool) -> Shown {
+    if is_long(state, &**file) {
+        let key = state.host.keep(Waiting::Entries, file.clone())?;
+        let asks = format!("/owner/record/entries?{}", query([("file", key.as_str())]));
+        return begun(state, file, Some(asks), BTreeSet::new());
+    }
     let writers = state.read(|logbook, _| writers(logbook, &**file))?;
     if writers.iter().any(Writer::brings_doubt) {
         let key = state.host.keep(Waiting::Entries, file.clone())?;
@@ -130,6 +142,9 @@ pub fn take(state: &State<'_>) -> Shown {
     let without: Result<BTreeSet<DeviceId>, String> =
         fields.all("without").iter().map(|device| device.parse()).collect();
     let without = without.map_err(|why| Refusal::at("without", why))?;
+    if is_long(state, &*file) {
+        return begun(state, &file, None, without);
+    }
     let shown = came(state, &*file, fields.ticked("partial"), &without)?;
     state.host.done(Waiting::Entries, key);
     Ok(shown)
@@ -175,15 +190,60 @@ fn came(
     Ok(Screen::new(l::RECORD_CAME, body).shown(state))
 }
 
+/// Whether a file takes so long that it goes on beside its page, where that can be: it is a bundle
+/// of many entries.
+fn is_long(state: &State<'_>, file: &dyn Upload) -> bool {
+    at_the_door(state).is_ok()
+        && matches!(Sent::of(file), Ok(Sent::Bundle))
+        && state
+            .read(|logbook, _| Ok(logbook.bundle_header(file)?.entries))
+            .is_ok_and(|entries| entries > MANY)
+}
+
+/// Takes in a file beside its page; where there is a screen that asks about writers that are not
+/// believed, they are looked for first.
+fn begun(
+    state: &State<'_>,
+    file: &Arc<dyn Upload>,
+    asks: Option<String>,
+    without: BTreeSet<DeviceId>,
+) -> Shown {
+    let holdings = holdings_of(state, &**file)?;
+    let (file, today) = (file.clone(), state.request.moment.today);
+    let work: Work = Box::new(move |logbook, meeting| {
+        let mut progress = |done, all| meeting.tell(HowFar::TakenIn(done, all));
+        if let Some(asks) = asks {
+            let writers = logbook.writers_in(&*file, &mut progress).map_err(nameless)?;
+            if writers.iter().any(Writer::brings_doubt) {
+                return Ok(Met::Asks(asks));
+            }
+        }
+        let merged = logbook.merge_without(&*file, &without, today, progress).map_err(nameless)?;
+        meeting.say(Said::all(meeting::merge_at_the_counter(&merged)));
+        Ok(Met::Done)
+    });
+    let meeting = Meeting::new(l::RECORD_CAME, RECORD, ("", "")).shows(holdings);
+    state.begun(state.host.begin(meeting, work))
+}
+
 /// The way back to the device that made a bundle: a film of what it lacks.
 fn back_to_it(state: &State<'_>, file: &dyn Upload) -> Result<Markup, Refusal> {
+    let holdings = holdings_of(state, file)?;
+    Ok(html! {
+        @if let Some(key) = holdings {
+            (show::button(state, &[("since", &key)], sight::SHOW_REST, true))
+        }
+    })
+}
+
+/// The key of what the device has that made a bundle.
+fn holdings_of(state: &State<'_>, file: &dyn Upload) -> Result<Option<String>, Refusal> {
     let header = state.read(|logbook, _| Ok(logbook.bundle_header(file).ok()))?;
-    let Some(header) = header else { return Ok(html! {}) };
+    let Some(header) = header else { return Ok(None) };
     let mut holdings = Vec::new();
     header.write(&mut holdings)?;
-    let key =
-        state.host.keep(Waiting::Holdings, Arc::new(InMemory::new("what it has", holdings)))?;
-    Ok(show::button(state, &[("since", &key)], sight::SHOW_REST, true))
+    let holdings = Arc::new(InMemory::new("what it has", holdings));
+    state.host.keep(Waiting::Holdings, holdings).map(Some)
 }
 
 fn writers(logbook: &Logbook, file: &dyn Upload) -> Result<Vec<Writer>, Refusal> {

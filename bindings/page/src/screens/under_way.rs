@@ -1,9 +1,9 @@
 //! A meeting that goes on: how far it is, the button that stops it, and what came of it.
 
-use hosewright_core::words::{counters as say, sentence};
+use hosewright_core::words::{counters as say, sentence, sight};
 use maud::{Markup, html};
 
-use super::{folder, network};
+use super::{bringing, folder, network, show as show_film};
 use crate::form::Refused;
 use crate::frame::Screen;
 use crate::labels as l;
@@ -40,7 +40,12 @@ pub fn show(state: &State<'_>) -> Shown {
     let (title, body) = match &standing.end {
         None => (say::UNDER_WAY, going(state, &meeting, &standing)),
         Some(Ok(Met::Asks(screen))) => return Ok(redirect(screen)),
-        Some(Ok(Met::Done)) => (meeting.title, came(&standing.said)),
+        Some(Ok(Met::Done)) => {
+            let rest = meeting.shows.as_ref();
+            let rest =
+                rest.map(|key| show_film::button(state, &[("since", key)], sight::SHOW_REST, true));
+            (meeting.title, html! { (came(&standing.said)) @if let Some(rest) = rest { (rest) } })
+        }
         Some(Err(refusal)) => ended(state, &meeting, &standing, refusal),
     };
     let goes_on = standing.end.is_none();
@@ -115,7 +120,11 @@ fn ended(
             h2 { (say::CAME_BEFORE) }
             (came(&standing.said))
         }
-        @if meeting.form == network::CALL { (network::call(&again)) } @else { (folder::form(&again)) }
+        @match meeting.form {
+            network::CALL => (network::call(&again)),
+            bringing::RECORD => p.under { a.button.main href=(bringing::RECORD) { (l::RECORD_BACK) } },
+            _ => (folder::form(&again)),
+        }
     };
     (if stopped { say::STOPPED } else { say::NOT_MET }, body)
 }
