@@ -10,7 +10,7 @@ use hosewright_tests::desk::Desk;
 use hosewright_tests::network::{self, at, counter, symbol};
 use hosewright_tests::page::{Page, plain};
 
-use crate::desks::{agree, many};
+use crate::desks::{agree, listed, many};
 
 #[test]
 fn a_page_calls_another_counter() {
@@ -157,7 +157,7 @@ fn a_meeting_that_fails_says_why_and_can_be_begun_again() {
 #[test]
 fn a_file_of_many_entries_comes_in_beside_its_page() {
     let (shop, bench) = (Desk::new(), Desk::new());
-    many(&shop, "A", 5_500);
+    listed(&shop, "A", 5_100);
     shop.done("bundle --out many.hwbundle");
     let bundle = fs::read(shop.path("many.hwbundle")).unwrap();
     let page = Page::of(&bench, &[]);
@@ -178,6 +178,8 @@ fn a_file_of_many_entries_comes_in_beside_its_page() {
     agree(&shop, &bench);
     // Whose entries are not believed is asked first.
     bench.done("device found");
+    let device = shop.json("device show")["device"].as_str().unwrap().to_owned();
+    bench.done(&format!("device dismiss {device}"));
     many(&shop, "B", 10);
     shop.done("bundle --out more.hwbundle");
     let more = fs::read(shop.path("more.hwbundle")).unwrap();
@@ -186,10 +188,10 @@ fn a_file_of_many_entries_comes_in_beside_its_page() {
     while page.get(UNDER_WAY).text().contains("data-goes-on") {
         sleep(Duration::from_millis(20));
     }
-    let to = page.get(UNDER_WAY).header("location").to_owned();
-    assert!(to.starts_with("/owner/record/entries?file="), "{to}");
+    let ended = page.get(UNDER_WAY);
+    let to = ended.header("location").to_owned();
+    assert!(to.starts_with("/owner/record/entries?file="), "{to}{}", plain(&ended.text()));
     let key = to.split('=').nth(1).unwrap();
-    let device = shop.json("device show")["device"].as_str().unwrap().to_owned();
     let left = [("file", key), ("without", device.as_str())];
     let took = page.met("/owner/record/entries/take", &left);
     let said = plain(&took.text());

@@ -49,6 +49,16 @@ pub struct BranchRow {
     pub line: String,
 }
 
+/// What came of rows that were to be added.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct AddedRows {
+    /// How many of them were not there.
+    pub new: u64,
+    /// The last of those, where nobody else's lie between it and what was read before: what one
+    /// sent need not be read.
+    pub last: Option<BranchRow>,
+}
+
 /// A row as it is sent.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewBranchRow {
@@ -140,13 +150,13 @@ pub trait BranchTable {
         most: usize,
     ) -> Result<Vec<BranchRow>, BranchError>;
 
-    /// Adds those that are not there, all or none, behind every other, and returns how many that
-    /// is. Whoever reads one of them must find all that lie before it: additions go one after the
-    /// other.
+    /// Adds those that are not there, all or none, behind every other; `read` is the place up to
+    /// which the rows were read before. Whoever reads one of them must find all that lie before
+    /// it: additions go one after the other.
     ///
     /// # Errors
     /// [`BranchError`] if the server can't be used.
-    fn add(&mut self, rows: &[NewBranchRow]) -> Result<u64, BranchError>;
+    fn add(&mut self, rows: &[NewBranchRow], read: u64) -> Result<AddedRows, BranchError>;
 
     /// What each device last said of itself there: its signature, and the header of a bundle.
     ///

@@ -43,8 +43,8 @@ pub use append::{
 };
 pub use backup::{BackupMade, keep_backup, last_backup, put_meeting};
 pub use branches::{
-    BranchDevice, BranchError, BranchHeld, BranchMeeting, BranchRow, BranchRows, BranchTable,
-    NewBranchRow, held_by_branches, keep_held, keep_read, read_up_to,
+    AddedRows, BranchDevice, BranchError, BranchHeld, BranchMeeting, BranchRow, BranchRows,
+    BranchTable, NewBranchRow, held_by_branches, keep_held, keep_read, read_up_to,
 };
 pub use bundle::{
     BackupNote, BundleError, BundleReader, Header, Part, write_backup, write_bundle, write_header,

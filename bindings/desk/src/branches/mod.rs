@@ -14,7 +14,7 @@ use std::time::Duration;
 
 use hosewright_core::device::DeviceId;
 use hosewright_core::journal::{
-    BranchError, BranchHeld, BranchRow, BranchRows, BranchTable, NewBranchRow,
+    AddedRows, BranchError, BranchHeld, BranchRow, BranchRows, BranchTable, NewBranchRow,
 };
 use postgres::{Client, IsolationLevel};
 
@@ -158,28 +158,39 @@ impl BranchTable for Server {
         let rows = rows.map_err(|e| said(&e))?;
         let read = rows.iter().map(|row| {
             let position: i64 = row.try_get(0)?;
-            Ok(BranchRow { position: u64::try_from(position).unwrap_or(0), line: row.try_get(1)? })
+            Ok(BranchRow { position: unsigned(position), line: row.try_get(1)? })
         });
         read.collect::<Result<_, postgres::Error>>().map_err(|e| said(&e))
     }
 
-    fn add(&mut self, rows: &[NewBranchRow]) -> Result<u64, BranchError> {
+    fn add(&mut self, rows: &[NewBranchRow], read: u64) -> Result<AddedRows, BranchError> {
         let devices: Vec<&[u8]> = rows.iter().map(|row| row.device.bytes()).collect();
         let numbers: Vec<i64> = rows.iter().map(|row| signed(row.seq)).collect();
         let lines: Vec<&str> = rows.iter().map(|row| row.line.as_str()).collect();
-        let sql = "INSERT INTO hosewright_entry (device, seq, line)
-                   SELECT device, seq, line
-                   FROM unnest($1::bytea[], $2::bigint[], $3::text[])
-                       WITH ORDINALITY AS new (device, seq, line, place)
-                   ORDER BY place ON CONFLICT DO NOTHING";
+        let others = "SELECT EXISTS (SELECT FROM hosewright_entry WHERE position > $1)";
+        let sql = "WITH added AS (
+                       INSERT INTO hosewright_entry (device, seq, line)
+                       SELECT device, seq, line
+                       FROM unnest($1::bytea[], $2::bigint[], $3::text[])
+                           WITH ORDINALITY AS new (device, seq, line, place)
+                       ORDER BY place ON CONFLICT DO NOTHING
+                       RETURNING position, line)
+                   SELECT count(*) OVER (), position, line FROM added
+                   ORDER BY position DESC LIMIT 1";
         let build = self.client.build_transaction().isolation_level(IsolationLevel::ReadCommitted);
         let mut work = build.start().map_err(|e| said(&e))?;
-        let added = work
-            .execute("SELECT pg_advisory_xact_lock($1)", &[&LOCK])
-            .and_then(|_| work.execute(sql, &[&devices, &numbers, &lines]))
-            .map_err(|e| said(&e))?;
+        work.execute("SELECT pg_advisory_xact_lock($1)", &[&LOCK]).map_err(|e| said(&e))?;
+        let others = work.query_one(others, &[&signed(read)]).and_then(|row| row.try_get(0));
+        let others: bool = others.map_err(|e| said(&e))?;
+        let added = work.query_opt(sql, &[&devices, &numbers, &lines]).map_err(|e| said(&e))?;
         work.commit().map_err(|e| said(&e))?;
-        Ok(added)
+        let Some(last) = added else { return Ok(AddedRows::default()) };
+        let new: i64 = last.try_get(0).map_err(|e| said(&e))?;
+        let row = BranchRow {
+            position: unsigned(last.try_get(1).map_err(|e| said(&e))?),
+            line: last.try_get(2).map_err(|e| said(&e))?,
+        };
+        Ok(AddedRows { new: unsigned(new), last: Some(row).filter(|_| !others) })
     }
 
     fn headers(&mut self) -> Result<Vec<String>, BranchError> {
@@ -194,6 +205,11 @@ impl BranchTable for Server {
         self.client.execute(sql, &[&device.bytes(), &header]).map_err(|e| said(&e))?;
         Ok(())
     }
+}
+
+/// A number of the server's, which has none below nothing.
+fn unsigned(number: i64) -> u64 {
+    u64::try_from(number).unwrap_or(0)
 }
 
 /// A number as the server has it, which knows none without a sign.

@@ -80,7 +80,8 @@ impl Logbook {
         let Underway { mut meeting, .. } = underway;
         self.hear_of_others(&others, &own, terms.today)?;
         let again = terms.again || meeting.merge.refused > 0;
-        self.send(table, if again { &NOTHING_HELD } else { &held }, &mut meeting, progress)?;
+        let offered = if again { &NOTHING_HELD } else { &held };
+        self.send(table, &id, offered, &mut meeting, progress)?;
         let held = holds(table)?;
         let gapless = held.values().filter(|held| held.numbers == held.newest_seq);
         let gapless = gapless.map(|held| (held.device, held.newest_seq)).collect();
@@ -249,10 +250,12 @@ impl Logbook {
     fn send(
         &mut self,
         table: &mut dyn BranchTable,
+        id: &str,
         held: &BTreeMap<DeviceId, BranchHeld>,
         meeting: &mut BranchMeeting,
         progress: &mut Progress<'_>,
     ) -> Result<(), LogbookError> {
+        let mut read = read_up_to(&self.connection, id)?;
         for tally in tallies(&self.connection)? {
             let there = held.get(&tally.id).filter(|_| !tally.forked);
             let above = match there {
@@ -268,16 +271,19 @@ impl Logbook {
                 let line = line_of_entry(entry);
                 waiting.push(NewBranchRow { device: entry.device, seq: entry.seq, line });
                 if waiting.len() >= SENT_AT_ONCE && cover.is_whole() {
-                    meeting.sent += table.add(&waiting)?;
+                    meeting.sent += add(table, &waiting, &mut read)?;
                     waiting.clear();
                     progress(meeting.read, meeting.sent);
                 }
                 Ok(())
             })?;
             if !waiting.is_empty() {
-                meeting.sent += table.add(&waiting)?;
+                meeting.sent += add(table, &waiting, &mut read)?;
                 progress(meeting.read, meeting.sent);
             }
+        }
+        if let Some(read) = read {
+            keep_read(&self.connection, id, read)?;
         }
         Ok(())
     }
@@ -305,6 +311,25 @@ impl Logbook {
         }
         Ok(devices)
     }
+}
+
+/// How far a table was read: the place, and the digest of the line there.
+type ReadUpTo = Option<(u64, [u8; 32])>;
+
+/// Adds rows, and counts as read what is one's own; what a server says of that is believed of
+/// rows that were sent just now alone.
+pub(super) fn add(
+    table: &mut dyn BranchTable,
+    rows: &[NewBranchRow],
+    read: &mut ReadUpTo,
+) -> Result<u64, BranchError> {
+    let place = read.map_or(0, |(place, _)| place);
+    let added = table.add(rows, place)?;
+    let own = added.last.filter(|last| last.position > place);
+    if let Some(last) = own.filter(|last| rows.iter().any(|row| row.line == last.line)) {
+        *read = Some((last.position, digest_of(&last)));
+    }
+    Ok(added.new)
 }
 
 /// What is offered everything.

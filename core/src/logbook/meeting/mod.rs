@@ -65,6 +65,8 @@ impl Logbook {
 const MOST_TOLD: usize = 1_000;
 
 #[cfg(test)]
+mod added_tests;
+#[cfg(test)]
 mod believing_tests;
 #[cfg(test)]
 mod branches_tests;
