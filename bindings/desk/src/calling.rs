@@ -8,7 +8,7 @@ use std::time::Duration;
 use hosewright_calling::Progress;
 use hosewright_core::device::{CounterAddress, DeviceId, Invitation, InvitationError};
 use hosewright_core::journal::{
-    BranchError, BranchMeeting, BranchTable, CounterMeeting, HowFar, Moment, Stop, StoreError,
+    BranchError, BranchMeeting, BranchTable, HowFar, Moment, Stop, StoreError,
 };
 use hosewright_core::{BranchTerms, Logbook, LogbookError};
 
@@ -46,20 +46,6 @@ impl Place {
         }
         Ok(None)
     }
-}
-
-/// Meets a counter, until it is stopped.
-///
-/// # Errors
-/// [`LogbookError`] if they don't meet.
-pub fn counter(
-    logbook: &mut Logbook,
-    (invited, addresses): (Option<&Invitation>, &[CounterAddress]),
-    moment: &Moment,
-    stop: &Stop,
-    progress: Progress<'_>,
-) -> Result<CounterMeeting, LogbookError> {
-    hosewright_calling::meet(logbook, (addresses, invited), moment, stop, progress)
 }
 
 /// Meets the branches at their server, until it is stopped: without what some devices wrote, of

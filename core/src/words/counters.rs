@@ -194,13 +194,13 @@ pub fn asks(invitation: &Invitation, joins: bool) -> Vec<String> {
 /// Where one of several counters could not be met.
 #[must_use]
 pub fn not_met(counter: &DeviceId, why: &str) -> String {
-    super::sentence(&format!("{}: {why}", counter.short()))
+    super::sentence(&format!("Counter {}: {why}", counter.short()))
 }
 
 /// A counter that is known, and when it was last met.
 #[must_use]
 pub fn known(counter: &DeviceId, name: Option<&Label>, on: NaiveDate, today: NaiveDate) -> String {
-    format!("{}, last met {}", meeting::named(counter, name), day(on, today))
+    format!("Counter {}, last met {}", meeting::named(counter, name), day(on, today))
 }
 
 /// How far a meeting over a network is.

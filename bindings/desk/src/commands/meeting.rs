@@ -235,7 +235,7 @@ impl Exchange {
                 "--again is for a server: elsewhere everything that the other lacks is sent",
             )),
             Some(Place::Counter(invited, addresses)) => {
-                self.at_counter(Some((invited.as_ref(), &addresses)), desk)
+                self.at_counter(Some((&addresses, invited.as_ref())), desk)
             }
             None => self.in_folder(desk),
         }
@@ -316,8 +316,8 @@ impl Exchange {
     }
 }
 
-/// A counter: by the symbol that it shows, and where it is reached.
-type Named<'n> = (Option<&'n Invitation>, &'n [CounterAddress]);
+/// A counter: where it is reached, and the symbol that it shows.
+type Named<'n> = (&'n [CounterAddress], Option<&'n Invitation>);
 
 /// Each counter that is known, one after the other: one that does not answer keeps none of the
 /// others waiting for long.
@@ -331,7 +331,7 @@ fn at_all_counters(logbook: &mut Logbook, desk: &mut Desk) -> Outcome {
     }
     let (mut status, mut reached) = (Status::Done, false);
     for counter in &known {
-        match met_counter(logbook, (None, &counter.addresses), desk) {
+        match met_counter(logbook, (&counter.addresses, None), desk) {
             Ok(done) => {
                 reached = true;
                 status = if done == Status::Done { status } else { done };
@@ -349,7 +349,7 @@ fn met_counter(logbook: &mut Logbook, named: Named<'_>, desk: &mut Desk) -> Outc
     let bar = progress::far();
     let told = &mut |far| bar.set_message(words::counters::how_far(far));
     // Control-C stops it: nothing is half done.
-    let met = calling::counter(logbook, named, &desk.moment, &Stop::default(), told);
+    let met = hosewright_calling::meet(logbook, named, &desk.moment, &Stop::default(), told);
     bar.finish_and_clear();
     let met = met?;
     if desk.json {

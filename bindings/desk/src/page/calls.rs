@@ -50,8 +50,8 @@ fn met(
             branches::met_and(&met, came, moment.today)
         }
         Place::Counter(invited, addresses) => {
-            let named = (invited.as_ref(), addresses.as_slice());
-            let met = calling::counter(logbook, named, moment, stop, progress)?;
+            let named = (addresses.as_slice(), invited.as_ref());
+            let met = hosewright_calling::meet(logbook, named, moment, stop, progress)?;
             counters::met_and(&met, meeting_words::merge_at_the_counter(&met.merge))
         }
     })

@@ -98,11 +98,7 @@ impl Page {
         // What goes on by itself gives way.
         drop(self.record.meetings.alone());
         let told = &mut |far: HowFar| {
-            let (done, all) = match far {
-                HowFar::Came(done, Some(all)) | HowFar::TakenIn(done, all) => (done, all),
-                HowFar::Sent(done, all) => (done, all),
-                HowFar::Waits | HowFar::Came(_, None) | HowFar::Entries { .. } => (0, 0),
-            };
+            let (done, all) = far.share().unwrap_or_default();
             if let Some(progress) = &self.progress {
                 progress.told(done, all, say::how_far(far));
             }
