@@ -44,10 +44,11 @@ pub const PHONE_AFTER: &str = "If the phone is found, import its record: the fin
 /// Of a laptop.
 pub const LAPTOP_AFTER: &str = "On a new computer, begin with the newest backup: an empty record \
     offers “Bring back a record from a backup”. If this computer has the record, make a backup here \
-    now. Choose a new pass phrase for the counter page.";
+    now. Choose a new pass phrase for the counter page. If it had the owner's key, replace that under \
+    Devices, with the day on which it was lost.";
 /// Of somebody who left.
 pub const LEFT_AFTER: &str = "Choose a new pass phrase for the counter page. If they know the owner's \
-    words, they can still admit devices: nothing takes that back.";
+    words, replace the owner's key under Devices: until then they can still admit devices.";
 
 /// The field that names the device.
 pub const DEVICE: &str = "The device";

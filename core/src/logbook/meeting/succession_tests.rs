@@ -178,6 +178,24 @@ fn what_the_old_key_granted_since_it_was_in_other_hands_counts_no_more() {
     assert!(said.contains("counts no more") && said.contains(&own.short()), "{said}");
 }
 
+/// A day begins first fourteen hours before it does in Greenwich (UTC+14, the zone furthest ahead
+/// in the IANA time zone database).
+#[test]
+fn the_named_day_begins_where_on_earth_it_begins_first() {
+    let (_folder, mut books) = fleet(1);
+    let [owner, _, lost] = books.as_mut_slice() else { unreachable!("three") };
+    let old = good(owner.owner_words());
+    let stolen = good(DeviceKey::from_words(&old));
+    let [before, within] = [66, 67].map(|of| DeviceKey::from_secret(&[of; 32]).id());
+    for (device, hours) in [(before, -15), (within, -14)] {
+        good(lost.enrol_as(&stolen, device, (Role::Bench, None), true, &moment(30, hours)));
+    }
+    tell(lost, owner);
+    let replaced = good(owner.replace_owner(&old, Some(moment(30, 0).today), &moment(40, 0)));
+    let left_out: Vec<DeviceId> = replaced.left_out.iter().map(|word| word.device).collect();
+    assert_eq!(left_out, [within]);
+}
+
 #[test]
 fn who_joins_by_the_old_number_follows_at_once() {
     let (folder, mut books) = fleet(1);
